@@ -137,8 +137,9 @@ type Foreign struct {
 	Mark    string       `json:"mark"`
 	Day     calendar.Day `json:"day"`
 	Refund  bool         `json:"refund,omitempty"`
-	Settled money.Amount `json:"settled"` // of the order, in the book's currency; of a refund, what is owed again
-	Gain    money.Amount `json:"gain"`    // realised; negative for a loss
+	Settled money.Amount `json:"settled"`         // of the order, in the book's currency; of a refund, what is owed again
+	Banked  money.Amount `json:"banked,omitzero"` // what the bank made of it, by its line; less than nothing of a refund
+	Gain    money.Amount `json:"gain"`            // realised, by what the bank made of it when that is known; negative for a loss
 }
 
 // Of says how an order stands in another currency.
@@ -163,13 +164,16 @@ func (t *Currencies) Open() (map[int64]exchange.Owing, error) {
 		return nil, err
 	}
 	came, err := t.CameOf(ids...)
+	if err != nil {
+		return nil, err
+	}
 	out := map[int64]exchange.Owing{}
 	for _, o := range orders {
 		if w, ok := exchange.Of(o, agreed[o.ID], came); ok {
 			out[o.ID] = w
 		}
 	}
-	return out, err
+	return out, nil
 }
 
 func (t *Currencies) standing(id int64) (Standing, error) {
@@ -213,6 +217,19 @@ func foreign(came []exchange.Came, orders []order.Order) []Foreign {
 	return out
 }
 
+// atBank takes into account what the bank made of a payment.
+func (f *Foreign) atBank(banked map[int64]money.Amount) {
+	a, ok := banked[f.Payment]
+	if !ok {
+		return
+	}
+	worth := f.Worth.Minor
+	if f.Refund {
+		worth = -worth
+	}
+	f.Banked, f.Gain.Minor = a, f.Gain.Minor+a.Minor-worth
+}
+
 // Sum is what came in a currency in a year, and what was gained by its rate.
 type Sum struct {
 	Year     int          `json:"year"`
@@ -244,7 +261,14 @@ func Realised(ctx context.Context, s *studio.Studio) (Gains, error) {
 		if err != nil {
 			return Gains{}, err
 		}
+		banked, err := t.BankedAbroad()
+		if err != nil {
+			return Gains{}, err
+		}
 		all := foreign(came, orders)
+		for i := range all {
+			all[i].atBank(banked)
+		}
 		slices.SortStableFunc(all, func(a, b Foreign) int { return b.Day.Sub(a.Day) })
 		return Gains{all, sums(all)}, nil
 	})

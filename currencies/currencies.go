@@ -5,6 +5,7 @@ package currencies
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"solander/calendar"
 	"solander/exchange"
@@ -19,6 +20,7 @@ type Store interface {
 	exchange.Store
 	Order(id int64) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
+	BankedAbroad() (map[int64]money.Amount, error)
 }
 
 // Currencies is one transaction as this room sees it.
@@ -150,4 +152,28 @@ func (t *Currencies) Convert(a money.Amount, to string, on calendar.Day) (exchan
 		return exchange.Used{}, err
 	}
 	return exchange.Convert(a, to, on, rates)
+}
+
+// Converter says what amounts are in another currency on days from and to: by the rates of these days, which are read once. ok is false when no rate is
+// kept of a day. Faults: Invalid for an amount that is too large.
+func (t *Currencies) Converter(from, to calendar.Day) func(a money.Amount, currency string, on calendar.Day) (worth money.Amount, ok bool, err error) {
+	var all []exchange.Rate
+	var days map[calendar.Day][]exchange.Rate
+	return func(a money.Amount, currency string, on calendar.Day) (money.Amount, bool, error) {
+		if days == nil {
+			var err error
+			if all, err = t.Rates(from.Add(-exchange.MostOld), to); err != nil {
+				return a, false, err
+			}
+			days = map[calendar.Day][]exchange.Rate{}
+		}
+		if _, known := days[on]; !known {
+			days[on] = slices.DeleteFunc(slices.Clone(all), func(r exchange.Rate) bool { return r.Day.After(on) || on.Sub(r.Day) > exchange.MostOld })
+		}
+		u, err := exchange.Convert(a, currency, on, days[on])
+		if fault.Is(err, fault.Missing) {
+			return a, false, nil
+		}
+		return u.To, err == nil, err
+	}
 }

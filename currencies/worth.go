@@ -35,6 +35,11 @@ func (t *Currencies) Settle(o order.Order, in CameIn) (exchange.Came, money.Amou
 	case !money.Known(cur):
 		return c, c.Worth, fault.Invalidf("amount", "there is no currency %.10q", cur).ToMend("use an ISO 4217 code such as EUR")
 	}
+	if agreed && !in.Refund {
+		if err := w.Whole(o); err != nil {
+			return c, c.Worth, err
+		}
+	}
 	if in.Worth != nil {
 		if c.Worth, err = t.Cash("worth", *in.Worth); err == nil && (c.Worth.Sign() < 0 || c.Worth.Minor > money.MaxMinor) {
 			err = fault.Invalidf("worth", "%s is negative or absurd", c.Worth).ToMend("give what the bank made of it")

@@ -94,6 +94,9 @@ func (t *Dues) abroad(orders []order.Order) (map[int64]owing.Abroad, error) {
 		return nil, err
 	}
 	came, err := t.CameOf(slices.Collect(maps.Keys(agreed))...)
+	if err != nil {
+		return nil, err
+	}
 	out := map[int64]owing.Abroad{}
 	for _, o := range orders {
 		w, ok := exchange.Of(o, agreed[o.ID], came)
@@ -109,7 +112,7 @@ func (t *Dues) abroad(orders []order.Order) (map[int64]owing.Abroad, error) {
 		}
 		out[o.ID] = x
 	}
-	return out, err
+	return out, nil
 }
 
 // StatementIn asks for the statement of a buyer.
