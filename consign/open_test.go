@@ -1,9 +1,8 @@
 package consign_test
 
 import (
+	"slices"
 	"testing"
-
-	"github.com/google/go-cmp/cmp"
 
 	"solander/calendar"
 	"solander/consign"
@@ -26,8 +25,8 @@ func TestOpenStatements(t *testing.T) {
 		{First: calendar.Date(2024, 2, 29), Until: calendar.Date(2024, 2, 29), Own: usd(30_00), Owed: usd(60_00)},
 		{First: calendar.Date(2024, 12, 31), Until: calendar.Date(2024, 12, 31), Own: usd(20_00), Owed: usd(80_00)},
 	}
-	if diff := cmp.Diff(want, got); diff != "" {
-		t.Error(diff)
+	if !slices.Equal(got, want) {
+		t.Errorf("open are %+v, want %+v", got, want)
 	}
 	if consign.OpenStatements(nil) != nil {
 		t.Error("nothing is owed, and a statement is open")

@@ -116,7 +116,7 @@ func countProofs(t *testing.T, st *studio.Studio, n tally) {
 
 func (n tally) foreign(v studio.OrderView) {
 	for _, p := range v.Payments {
-		n.add("paid in another currency", p.Kind != order.Refund && strings.Contains(p.Note, " USD for one "))
+		n.add("paid in another currency", p.Kind != order.Refund && (strings.Contains(p.Note, " USD for one ") || strings.Contains(p.Note, ", worth ")))
 	}
 	n.add("charged tax", v.Tax.Sign() > 0 && !v.TaxByOutlet)
 }
