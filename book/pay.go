@@ -213,6 +213,7 @@ func (t *Book) UndoPay(orderID int64, u UndoPaid) error {
 		return fault.New(fault.Refused, "more would be paid back than came in").At("%s", o.Mark).ToMend("take the refund back first")
 	case o.Payments[i].Kind == order.Refund && later && o.Owed().Sign() < 0:
 		return fault.New(fault.Refused, "it was paid again since").At("%s", o.Mark).ToMend("take the later payment back first")
+	case o.Payments[i].Kind == order.Refund: // with it taken back more is paid than before
 	case o.InPerson && o.State == order.Closed && o.Owed().Sign() > 0 && o.Override == nil:
 		return fault.New(fault.Refused, "the order was handed over because it was paid").At("%s", o.Mark).ToMend("take the hand-over back first")
 	case len(parcels) > 0 && o.Owed().Sign() > 0 && o.Override == nil:
