@@ -48,6 +48,7 @@
 //	packing/planner/tiers      leaves side by side in tiers, as thin as they go
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
 //	packing/check/exact  what it reckons for itself: products of any size, rolls, days in the post
+//	packing/check/rates  what it reads of a price card for itself: zones, cover, rounding
 //	packing/layout       rectangles side by side in one layer
 //	packing/cutting      boards from big sheets: the fewest sheets for a list
 //	packing/cutting/onesheet   the most valuable pieces of one sheet, as a tree of cuts
@@ -107,7 +108,10 @@
 //	register             use cases: works, editions, numbers, signing
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
-//	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
+//	daybench             use cases: the bench of a day
+//	labelling            use cases: labels of parcels: typed, scanned, or by a file in a layout of her own
+//	paperwork            use cases: the papers of a day and of an order
+//	dispatch             use cases: packing, hand-over, sales over the table, undoing
 //	payouts              use cases: what an outlet pays out of many sales, taken apart
 //	earned               use cases: what sales earned, an order part by part, price steps tried
 //	journal              use cases: accounts, trial balance, the journal written out, periods closed

@@ -4,7 +4,7 @@ import (
 	"context"
 
 	"solander/calendar"
-	"solander/dispatch"
+	"solander/daybench"
 	"solander/fault"
 	"solander/feeds"
 )
@@ -65,7 +65,7 @@ func (f *face) trips(ctx context.Context, in *leavingAsked) (LeavingDay, error) 
 			return out, fault.All(err)[0].In("day")
 		}
 	}
-	list, err := dispatch.Bench(ctx, f.studio, day)
+	list, err := daybench.List(ctx, f.studio, day)
 	if err != nil {
 		return out, err
 	}

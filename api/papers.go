@@ -5,11 +5,11 @@ import (
 	"strconv"
 
 	"solander/calendar"
-	"solander/dispatch"
 	"solander/fault"
 	"solander/feeds"
 	"solander/papers"
 	"solander/papers/pdf"
+	"solander/paperwork"
 )
 
 const pdfType = "application/pdf"
@@ -73,7 +73,7 @@ func (f *face) paper(ctx context.Context, in *papersAsked) (papers.Paper, error)
 		}
 	}
 	if in.Kind != "stickers" {
-		return dispatch.DayPapers(ctx, f.studio, day, dispatch.Kind(in.Kind))
+		return paperwork.DayPapers(ctx, f.studio, day, paperwork.Kind(in.Kind))
 	}
 	set, err := f.studio.Settings(ctx)
 	if err != nil {
@@ -96,5 +96,5 @@ func (f *face) paper(ctx context.Context, in *papersAsked) (papers.Paper, error)
 	if err != nil {
 		return nil, err
 	}
-	return dispatch.DayStickers(ctx, f.studio, day, sheet, first)
+	return paperwork.DayStickers(ctx, f.studio, day, sheet, first)
 }

@@ -3,7 +3,6 @@ package billing_test
 import (
 	"context"
 	"errors"
-	"path/filepath"
 	"testing"
 
 	"solander/billing"
@@ -11,22 +10,12 @@ import (
 	"solander/calendar"
 	"solander/fault"
 	"solander/internal/bed"
-	"solander/internal/pgtest"
+	"solander/internal/engines"
 	"solander/invoice"
 	"solander/journal"
 	"solander/order"
 	"solander/studio"
 )
-
-// onBoth runs a test on both engines.
-func onBoth(t *testing.T, f func(t *testing.T, b *bed.Bed)) {
-	for engine, place := range map[string]func(*testing.T) string{
-		"SQLite":     func(t *testing.T) string { return filepath.Join(t.TempDir(), "studio.db") },
-		"PostgreSQL": func(t *testing.T) string { return pgtest.New(t) },
-	} {
-		t.Run(engine, func(t *testing.T) { f(t, bed.On(t, place(t))) })
-	}
-}
 
 var errPulled = errors.New("the plug was pulled")
 
@@ -53,7 +42,7 @@ func write(b *bed.Bed, k invoice.Kind, order, number int64) invoice.Bill {
 // number that was typed first. Source: EU Directive 2006/112/EC, Article 226 (2), "a sequential number … which uniquely identifies the invoice"; that
 // none is left out is what tax offices ask for (common practice, no source).
 func TestNumbersWithoutGaps(t *testing.T) {
-	onBoth(t, func(t *testing.T, b *bed.Bed) {
+	engines.Both(t, func(t *testing.T, b *bed.Bed) {
 		sold := func() int64 { return b.Paid(b.Card.ID).ID }
 		first := write(b, invoice.Invoice, sold(), 40)
 		if first.Label() != "I-40" {
@@ -104,7 +93,7 @@ func TestNumbersWithoutGaps(t *testing.T) {
 // A credit note takes off what it names and no more; then a second invoice may be written. The paper that it corrects stays as it was given out, and no
 // money moves by it. By hand: 12.00 and 5.00 postage are 17.00, of which 6.00 and 11.00 are taken off.
 func TestACreditNoteCorrects(t *testing.T) {
-	onBoth(t, func(t *testing.T, b *bed.Bed) {
+	engines.Both(t, func(t *testing.T, b *bed.Bed) {
 		o := b.Paid(b.Card.ID)
 		was := write(b, invoice.Invoice, o.ID, 0)
 		if was.Total != bed.USD(17_00) {
@@ -158,7 +147,7 @@ func TestACreditNoteCorrects(t *testing.T) {
 
 // The invoice of an order of which all was paid back says what was paid, and back, and that nothing was paid in the end.
 func TestTheInvoiceOfARefundedOrder(t *testing.T) {
-	onBoth(t, func(t *testing.T, b *bed.Bed) {
+	engines.Both(t, func(t *testing.T, b *bed.Bed) {
 		o := b.Paid(b.Card.ID)
 		b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: o.ID, Kind: order.Refund, Amount: bed.USD(17_00)}))
 		x := write(b, invoice.Invoice, o.ID, 0)
@@ -175,7 +164,7 @@ func TestTheInvoiceOfARefundedOrder(t *testing.T) {
 // A paper of a day in a closed period is written all the same: no money moves by it, and the journal of that period stays as it is. One of an earlier
 // day than the last of its series is not.
 func TestAPaperOfAClosedPeriod(t *testing.T) {
-	onBoth(t, func(t *testing.T, b *bed.Bed) {
+	engines.Both(t, func(t *testing.T, b *bed.Bed) {
 		o, other := b.Paid(b.Card.ID), b.Paid(b.Card.ID)
 		b.Clock.Set(2026, 4, 10)
 		_, err := journal.Close(b.Ctx, b.Studio, calendar.Date(2026, 3, 31))

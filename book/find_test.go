@@ -4,9 +4,9 @@ import (
 	"testing"
 
 	"solander/book"
-	"solander/dispatch"
 	"solander/fault"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/order"
 	"solander/register"
 	"solander/studio"
@@ -15,7 +15,7 @@ import (
 func TestFind(t *testing.T) {
 	b := bed.New(t)
 	v, parcels := b.Packed(b.Heron.ID)
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00), Tracking: bed.S10}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00), Tracking: bed.S10}))
 	in := b.Sale()
 	in.Buyer = order.Buyer{Name: "Zoë Brontë", Email: "zoe@example.org"}
 	in.ShipTo.Name, in.ShipTo.City, in.Ref = "Zoë Brontë", "Salem", "Q-55/7"

@@ -9,7 +9,7 @@ import (
 
 	"solander/book"
 	"solander/calendar"
-	"solander/dispatch"
+	"solander/daybench"
 	"solander/edition"
 	"solander/fault"
 	"solander/internal/bed"
@@ -207,7 +207,7 @@ func TestCancelledContextWritesNothing(t *testing.T) {
 	if _, err := book.TakeOrder(ctx, b.Studio, b.Sale()); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v", err)
 	}
-	if _, err := dispatch.Bench(ctx, b.Studio, calendar.Day{}); !errors.Is(err, context.Canceled) {
+	if _, err := daybench.List(ctx, b.Studio, calendar.Day{}); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v", err)
 	}
 	if st := b.State(b.Heron.ID, 1); st.State != edition.Free {

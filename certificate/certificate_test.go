@@ -183,7 +183,7 @@ func TestWords(t *testing.T) {
 		"revoked":                        {s.Large(p), list(certificate.List{Last: 20, Ended: []certificate.Ended{{Serial: 12, Day: calendar.Date(2031, 3, 9)}}}, k), certificate.Revoked},
 		"replaced":                       {s.Small(), list(certificate.List{Last: 20, Ended: []certificate.Ended{{Serial: 12, Day: calendar.Date(2031, 3, 9), By: 19}}}, k), certificate.Replaced},
 		"an older list":                  {s.Small(), list(certificate.List{Last: 11}, k), certificate.OldList},
-		"a list that nobody signed":      {s.Small(), certificate.Known{Keys: known.Keys, List: certificate.List{Last: 99}.Text()}, certificate.SignedOnly},
+		"a list that nobody signed":      {s.Small(), certificate.Known{Keys: known.Keys, List: certificate.List{Last: 99}.Text()}, certificate.BadList},
 	} {
 		if got := certificate.Check(tc.text, tc.known); got.Word != tc.want || got.Says == "" {
 			t.Errorf("%s: %s (%s), want %s", name, got.Word, got.Says, tc.want)

@@ -30,6 +30,7 @@ const (
 	Revoked    Word = "revoked"     // the studio took it back
 	Replaced   Word = "replaced"    // another certificate took its place
 	OldList    Word = "old-list"    // what is known of ended certificates is older than this one
+	BadList    Word = "bad-list"    // no known key signed what is taken for the list of ended certificates
 )
 
 // Good reports the words of a certificate that may be relied on.
@@ -47,6 +48,7 @@ var says = map[Word]string{
 	Revoked:    "It was revoked by the studio.",
 	Replaced:   "Another certificate took its place.",
 	OldList:    "The signature is right, but what is known here of revoked certificates is older than this one. Get the studio's newest list.",
+	BadList:    "The signature is right, but what is taken for the list of revoked certificates is none that the studio signed. Get the studio's newest list.",
 }
 
 // Says is the word for people.
@@ -75,7 +77,7 @@ var token = regexp.MustCompile(`SOL[12]:[0-9A-Z\-.:*/]*`)
 
 // Check checks a text in which the code of a certificate stands: scanned, pasted, or a file of it.
 func Check(text string, known Known) Verdict {
-	code := token.FindString(text)
+	code := CodeIn(text)
 	if code == "" {
 		return verdict(Unreadable, nil)
 	}
@@ -87,7 +89,7 @@ func Check(text string, known Known) Verdict {
 		return verdict(Unreadable, nil)
 	}
 	v := s.check(p, known)
-	if v.Word.Good() || v.Word == OldList {
+	if v.Word.Good() {
 		facts, there := FactsIn(text)
 		if there && Digest(facts) != s.Facts {
 			return Verdict{Word: Changed, Says: "It does not hold: the facts that go with it are not those that were signed.", Key: v.Key}
@@ -251,7 +253,7 @@ func ended(v *Verdict, s Signed, known Known) {
 	default:
 		var err error
 		if l, err = OpenList(known.List, known.Keys...); err != nil {
-			v.Says += " The list of revoked certificates could not be used: " + err.Error() + "."
+			v.Word, v.Says = BadList, BadList.Says()
 			return
 		}
 	}
@@ -298,9 +300,12 @@ func (s Signed) File(facts string, p Proof) string {
 		s.Serial, s.Title, s.Label(), s.Artist, factsHead, facts, factsFoot, s.Large(p))
 }
 
+// CodeIn is the first code in a text; "" = there is none.
+func CodeIn(text string) string { return token.FindString(text) }
+
 // SerialIn is the serial of the certificate whose code stands in a text. Faults: Invalid.
 func SerialIn(text string) (int64, error) {
-	s, _, err := Read(token.FindString(text))
+	s, _, err := Read(CodeIn(text))
 	if err != nil {
 		return 0, fault.Invalidf("code", "this is no code of a certificate").ToMend("paste the text of its code, or of its file").Because(err)
 	}

@@ -79,6 +79,6 @@ type Store interface {
 	AddTransfer(Transfer) (int64, error)
 	// Transfers returns what owners told of a number, oldest first.
 	Transfers(edition int64, n edition.Number) ([]Transfer, error)
-	// ForgetTransfer forgets who told it. Faults: Missing.
-	ForgetTransfer(id int64) error
+	// ForgetTransfer forgets who told it, and returns what stays. Faults: Missing.
+	ForgetTransfer(id int64) (Transfer, error)
 }

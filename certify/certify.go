@@ -22,6 +22,7 @@ type Store interface {
 	History(ed int64, n edition.Number) ([]edition.Entry, error)
 	OrderByMark(mark string) (order.Order, error)
 	Standing(ed int64, n edition.Number) (edition.Standing, error)
+	Editions() ([]edition.Edition, error)
 	Sold(edition int64) (int, error)
 	Closings(edition int64) ([]edition.Closing, error)
 	NumberLots(edition int64) (map[edition.Kind]map[edition.Lot]int, error)

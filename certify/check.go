@@ -7,6 +7,7 @@ import (
 
 	"solander/certificate"
 	"solander/edition"
+	"solander/fault"
 	"solander/record"
 	"solander/sealog"
 	"solander/studio"
@@ -56,7 +57,33 @@ func (t *Certify) check(text string) (certificate.Verdict, error) {
 		return certificate.Verdict{}, err
 	}
 	ended, err := t.Ended()
-	return certificate.Check(text, certificate.Known{Keys: keys, Own: &ended}), err
+	if err != nil {
+		return certificate.Verdict{}, err
+	}
+	v := certificate.Check(text, certificate.Known{Keys: keys, Own: &ended})
+	return v, t.ownOnly(text, &v)
+}
+
+// notOurs is said of what the register's key signed, and the register does not know.
+const notOurs = "The studio's key signed it, but this register knows no such certificate: a copy of the studio that has its key made it. Make the key anew, and look at which copy goes on."
+
+// ownOnly takes back a good word for a certificate that the studio's key signed and the studio did not make: the key is elsewhere, too.
+func (t *Certify) ownOnly(text string, v *certificate.Verdict) error {
+	if !v.Word.Good() && v.Word != certificate.OldList {
+		return nil
+	}
+	s, _, err := certificate.Read(certificate.CodeIn(text))
+	if err != nil {
+		return err
+	}
+	c, err := t.Certificate(s.Serial)
+	if err != nil && !fault.Is(err, fault.Missing) {
+		return err
+	}
+	if err != nil || c.Code != s.Small() {
+		v.Word, v.Says = certificate.NotInLog, notOurs
+	}
+	return nil
 }
 
 // SignedList is the list of ended certificates, signed by the register's key: whoever has it knows which do not hold any more.
@@ -123,6 +150,9 @@ func Lacking(ctx context.Context, s *studio.Studio, ed int64) ([]edition.Number,
 
 func (t *Certify) lacking(ed int64) ([]edition.Number, error) {
 	e, err := t.EditionOf(ed)
+	if err == nil {
+		err = noneOfOpen(e)
+	}
 	if err != nil {
 		return nil, err
 	}

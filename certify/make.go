@@ -79,6 +79,9 @@ func (t *Certify) make(in MakeIn, key sealog.Key) ([]certificate.Kept, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := noneOfOpen(v.Edition); err != nil {
+		return nil, err
+	}
 	w, err := t.Work(v.Edition.Work)
 	if err != nil {
 		return nil, err

@@ -152,12 +152,7 @@ func (t *Certify) paper(p Proven, pictures map[int64][]byte) (paper.Certificate,
 	if p.Signed.Year > 0 {
 		c.Year = yearText(p.Signed.Year)
 	}
-	if l := t.Set.Letterhead; l != nil {
-		c.Words, c.Crest = l.Words, l.Crest
-		if l.Truth {
-			c.Truth = Truth
-		}
-	}
+	c.Words, c.Crest, c.Truth = t.ofHerOwn()
 	return c, nil
 }
 

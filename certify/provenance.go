@@ -100,14 +100,15 @@ func (t *Certify) tell(in TellIn) (certificate.Transfer, error) {
 	return x, t.Note(0, "%s: its owner tells: %s", where, in.Told)
 }
 
-// Forget forgets who told something; that it was told, and its proof, stand. Faults: Missing.
-func Forget(ctx context.Context, s *studio.Studio, id int64) error {
-	return write(ctx, s, func(t *Certify) error {
-		if err := t.ForgetTransfer(id); err != nil {
+// Forget forgets who told something; that it was told, and its proof, stand: it returns them. Faults: Missing.
+func Forget(ctx context.Context, s *studio.Studio, id int64) (x certificate.Transfer, err error) {
+	err = write(ctx, s, func(t *Certify) (err error) {
+		if x, err = t.ForgetTransfer(id); err != nil {
 			return err
 		}
 		return t.Note(0, "who told %d of a print was forgotten", id)
 	})
+	return x, err
 }
 
 // Link is one link of the chain of who had a print.

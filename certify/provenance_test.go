@@ -60,11 +60,15 @@ func TestTellAndForget(t *testing.T) {
 	if p, err = certify.ProvenanceOf(b.Ctx, b.Studio, b.Heron.ID, n); err != nil || p.Missing || p.Has() != "Oren Kessler" {
 		t.Errorf("%+v, %v", p, err)
 	}
-	b.Must(certify.Forget(b.Ctx, b.Studio, x.ID))
+	stays, err := certify.Forget(b.Ctx, b.Studio, x.ID)
+	if b.Must(err); stays.Edition != b.Heron.ID || stays.Number != n {
+		t.Errorf("%+v stays", stays)
+	}
 	if p, err = certify.ProvenanceOf(b.Ctx, b.Studio, b.Heron.ID, n); err != nil || !p.Links[2].Gone || p.Links[2].Name != "" {
 		t.Errorf("%+v, %v", p, err)
 	}
-	b.Refused(certify.Forget(b.Ctx, b.Studio, 99), fault.Missing, "", "")
+	_, err = certify.Forget(b.Ctx, b.Studio, 99)
+	b.Refused(err, fault.Missing, "", "")
 	b.Sound()
 	proven(b, file)
 }

@@ -6,14 +6,14 @@ import (
 
 	"solander/calendar"
 	"solander/certify"
+	"solander/daybench"
 	"solander/disclosure"
-	"solander/dispatch"
 	"solander/internal/bed"
 )
 
 // tellsOf are the facts to tell that the bench shows, by the mark of the order.
 func tellsOf(b *bed.Bed) map[string][]string {
-	list, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+	list, err := daybench.List(b.Ctx, b.Studio, calendar.Day{})
 	b.Must(err)
 	out := map[string][]string{}
 	for _, tasks := range list.Groups {

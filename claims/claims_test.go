@@ -14,10 +14,12 @@ import (
 	"solander/calendar"
 	"solander/claim"
 	"solander/claims"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/ledger"
 	"solander/money"
 	"solander/order"
@@ -32,7 +34,7 @@ func sent(t *testing.T) (*bed.Bed, studio.OrderView, int64) {
 	b := bed.New(t)
 	v, parcels := b.Packed(b.Heron.ID, b.Card.ID)
 	for _, p := range parcels {
-		b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(9_25)}))
+		b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(9_25)}))
 	}
 	_, err := claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Damaged})
 	b.Refused(err, fault.Refused, "parcel", "not handed over")
@@ -99,7 +101,7 @@ func TestFromADamagedParcelToAReplacement(t *testing.T) {
 	if lost := after[ledger.ClaimLosses] - before[ledger.ClaimLosses]; lost <= 0 || lost != done.Cost().Minor || after[ledger.CostOfPrints]+after[ledger.PackagingUsed]+after[ledger.PostagePaid] != before[ledger.CostOfPrints]+before[ledger.PackagingUsed]+before[ledger.PostagePaid]-lost {
 		t.Errorf("lost %d, the claim says %s\nbefore %v\nafter  %v", lost, done.Cost(), before, after)
 	}
-	if bl, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{}); err != nil || len(bl.Groups["claims"]) != 1 || bl.Groups["claims"][0].What != "replacement to make" {
+	if bl, err := daybench.List(b.Ctx, b.Studio, calendar.Day{}); err != nil || len(bl.Groups["claims"]) != 1 || bl.Groups["claims"][0].What != "replacement to make" {
 		t.Errorf("%+v, %v", bl.Groups["claims"], err)
 	}
 	_, err = claims.TakeBack(b.Ctx, b.Studio, c.ID)
@@ -114,7 +116,7 @@ func TestFromADamagedParcelToAReplacement(t *testing.T) {
 	b.Must(register.Sign(b.Ctx, b.Studio, done.Instead))
 	again, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
 	b.Must(err)
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: again[0].ID, Paid: bed.USD(9_25)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: again[0].ID, Paid: bed.USD(9_25)}))
 	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{Parcels: []int64{again[0].ID}})
 	b.Must(err)
 	if o = b.Order(v.ID); o.State != order.Closed {

@@ -124,7 +124,7 @@ func TestStories(t *testing.T) {
 			return writeSetUp(env.WorkDir)
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "tells": tells, "holds": holds, "workbook": workbook, "paints": paints, "letters": lettersOf(box),
+			"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "tells": tells, "holds": holds, "keeps": keeps, "halves": halves, "workbook": workbook, "paints": paints, "letters": lettersOf(box),
 			"begun": copyOf(makeStudio(t, nil)), "stocked": copyOf(makeStudio(t, stock)),
 		},
 	})
@@ -219,6 +219,19 @@ func isPDF(ts *testscript.TestScript, neg bool, args []string) {
 	if whole == neg {
 		ts.Fatalf("%s: whole PDF is %v", args[0], whole)
 	}
+}
+
+// halves writes the first two thirds of a file into another one, as if the rest was cut off: halves file other
+func halves(ts *testscript.TestScript, neg bool, args []string) {
+	text := ts.ReadFile(args[0])
+	ts.Check(os.WriteFile(ts.MkAbs(args[1]), []byte(text[:2*len(text)/3]), 0o600))
+}
+
+// keeps gives a name to a value in the JSON of the last output: keeps KEY key
+func keeps(ts *testscript.TestScript, neg bool, args []string) {
+	var v map[string]any
+	ts.Check(json.Unmarshal([]byte(ts.ReadFile("stdout")), &v))
+	ts.Setenv(args[0], v[args[1]].(string))
 }
 
 // holds checks a value in the JSON of the last output by its path: holds lines.0.price.minor 12000

@@ -10,6 +10,7 @@ import (
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/edition"
 	"solander/gallery"
@@ -213,7 +214,7 @@ func countRooms(t *testing.T, st *studio.Studio, n tally) {
 		t.Fatal(err)
 	}
 	n["hand-overs"] = len(batches)
-	list, err := dispatch.Bench(ctx, st, calendar.Day{})
+	list, err := daybench.List(ctx, st, calendar.Day{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -294,7 +295,7 @@ func TestSameSeedAndDaySameStudio(t *testing.T) {
 		if err != nil || len(found) > 0 {
 			t.Errorf("check: %v, %v", found, err)
 		}
-		list, err := dispatch.Bench(context.Background(), st, calendar.Day{})
+		list, err := daybench.List(context.Background(), st, calendar.Day{})
 		if err != nil || list.Open < 22 || list.Late < 2 {
 			t.Errorf("bench: %d open, %d late, %v", list.Open, list.Late, err)
 		}

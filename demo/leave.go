@@ -7,6 +7,7 @@ import (
 	"solander/book"
 	"solander/calendar"
 	"solander/dispatch"
+	"solander/labelling"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -156,7 +157,7 @@ func allSigned(o order.Order) bool {
 func (p *past) label(st *studio.Studio, parcels []studio.Parcel, country string) error {
 	for _, x := range parcels {
 		p.serial++
-		err := dispatch.Label(p.ctx, st, dispatch.LabelIn{
+		err := labelling.Label(p.ctx, st, labelling.LabelIn{
 			Parcel: x.ID, Paid: p.paid(x.Estimated), Tracking: p.tracking(p.serial, country, "US"), Weighed: p.weighed(x),
 		})
 		if err != nil {

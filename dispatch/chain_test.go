@@ -8,14 +8,17 @@ import (
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
 	"solander/house"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/money"
 	"solander/order"
 	"solander/packing"
+	"solander/paperwork"
 	"solander/planning"
 	"solander/pricecards"
 	"solander/register"
@@ -40,7 +43,7 @@ func TestFromSaleToHandOver(t *testing.T) {
 			t.Errorf("%d of %s before hand-over, want %d", got, item, n)
 		}
 	}
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(5_35), Tracking: "rb 473 124 829 us"}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(5_35), Tracking: "rb 473 124 829 us"}))
 	if v = b.Order(v.ID); v.Stage != order.AwaitsHandOver || v.Parcels[0].Tracking != bed.S10 {
 		t.Errorf("stage %s, tracking %q", v.Stage, v.Parcels[0].Tracking)
 	}
@@ -117,12 +120,12 @@ func TestHeldOrderSaysWhy(t *testing.T) {
 	}
 	_, err = dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
 	b.Refused(err, fault.Refused, "", plan.Plan.Orders[0].Reason.Text)
-	list, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+	list, err := daybench.List(b.Ctx, b.Studio, calendar.Day{})
 	b.Must(err)
 	if tasks := list.Groups[bench.PackOrders]; len(tasks) != 1 || tasks[0].Blocked != plan.Plan.Orders[0].Reason.Text {
 		t.Errorf("the bench says %+v", tasks)
 	}
-	_, err = dispatch.WrapPapers(b.Ctx, b.Studio, v.ID)
+	_, err = paperwork.WrapPapers(b.Ctx, b.Studio, v.ID)
 	b.Refused(err, fault.Refused, "", "cannot be packed")
 }
 
@@ -130,43 +133,43 @@ func TestLabelThatIsWrong(t *testing.T) {
 	b := bed.New(t)
 	v, parcels := b.Packed(b.Heron.ID)
 	_, others := b.Packed(b.Heron.ID)
-	good := dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00), Tracking: bed.S10}
+	good := labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00), Tracking: bed.S10}
 	for _, c := range []struct {
 		name   string
-		change func(*dispatch.LabelIn)
+		change func(*labelling.LabelIn)
 		code   fault.Code
 		field  string
 	}{
-		{"check digit", func(l *dispatch.LabelIn) { l.Tracking = "RB473124828US" }, fault.Invalid, "tracking"},
-		{"garbage", func(l *dispatch.LabelIn) { l.Tracking = "?" }, fault.Invalid, "tracking"},
-		{"negative", func(l *dispatch.LabelIn) { l.Paid = bed.USD(-5) }, fault.Invalid, "paid"},
-		{"absurd", func(l *dispatch.LabelIn) { l.Paid = bed.USD(100_000_01) }, fault.Invalid, "paid"},
-		{"currency", func(l *dispatch.LabelIn) { l.Paid = money.Of(5, "EUR") }, fault.Invalid, "paid"},
-		{"before packing", func(l *dispatch.LabelIn) { l.Day = calendar.Date(2026, 3, 3) }, fault.Invalid, "day"},
-		{"tomorrow", func(l *dispatch.LabelIn) { l.Day = calendar.Date(2026, 3, 5) }, fault.Invalid, "day"},
-		{"service", func(l *dispatch.LabelIn) { l.Service = "a\x00b" }, fault.Invalid, "service"},
-		{"no parcel", func(l *dispatch.LabelIn) { l.Parcel = 99 }, fault.Missing, ""},
+		{"check digit", func(l *labelling.LabelIn) { l.Tracking = "RB473124828US" }, fault.Invalid, "tracking"},
+		{"garbage", func(l *labelling.LabelIn) { l.Tracking = "?" }, fault.Invalid, "tracking"},
+		{"negative", func(l *labelling.LabelIn) { l.Paid = bed.USD(-5) }, fault.Invalid, "paid"},
+		{"absurd", func(l *labelling.LabelIn) { l.Paid = bed.USD(100_000_01) }, fault.Invalid, "paid"},
+		{"currency", func(l *labelling.LabelIn) { l.Paid = money.Of(5, "EUR") }, fault.Invalid, "paid"},
+		{"before packing", func(l *labelling.LabelIn) { l.Day = calendar.Date(2026, 3, 3) }, fault.Invalid, "day"},
+		{"tomorrow", func(l *labelling.LabelIn) { l.Day = calendar.Date(2026, 3, 5) }, fault.Invalid, "day"},
+		{"service", func(l *labelling.LabelIn) { l.Service = "a\x00b" }, fault.Invalid, "service"},
+		{"no parcel", func(l *labelling.LabelIn) { l.Parcel = 99 }, fault.Missing, ""},
 	} {
 		in := good
 		c.change(&in)
 		t.Run(c.name, func(t *testing.T) {
 			b := *b
 			b.TB = t
-			b.Refused(dispatch.Label(b.Ctx, b.Studio, in), c.code, c.field, "")
+			b.Refused(labelling.Label(b.Ctx, b.Studio, in), c.code, c.field, "")
 		})
 	}
 	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Refused(err, fault.Refused, "", "no parcel is labelled")
 	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{Parcels: []int64{parcels[0].ID}})
 	b.Refused(err, fault.Refused, "parcels", "packed")
-	b.Must(dispatch.Label(b.Ctx, b.Studio, good))
+	b.Must(labelling.Label(b.Ctx, b.Studio, good))
 	good.Parcel = others[0].ID
-	b.Refused(dispatch.Label(b.Ctx, b.Studio, good), fault.Taken, "tracking", v.Mark)
+	b.Refused(labelling.Label(b.Ctx, b.Studio, good), fault.Taken, "tracking", v.Mark)
 
 	// Labelled again, then each label undone in turn.
 	first := b.Latest(studio.MarkLabelled)
 	good.Parcel, good.Service = parcels[0].ID, "by hand"
-	b.Must(dispatch.Label(b.Ctx, b.Studio, good))
+	b.Must(labelling.Label(b.Ctx, b.Studio, good))
 	b.Refused(dispatch.Undo(b.Ctx, b.Studio, first.ID), fault.Refused, "", "labelled again")
 	b.Must(dispatch.Undo(b.Ctx, b.Studio, b.Latest(studio.MarkLabelled).ID))
 	b.Must(dispatch.Undo(b.Ctx, b.Studio, first.ID))
@@ -184,15 +187,15 @@ func TestIssuedCartonGoesByItsClass(t *testing.T) {
 	if parcels[0].Plan.Layers[len(parcels[0].Plan.Layers)-1].Item != "carton-issued-16x13x3" {
 		t.Fatalf("packed in %+v", parcels[0].Plan.Layers)
 	}
-	in := dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00), Service: "test GROUND"}
-	b.Refused(dispatch.Label(b.Ctx, b.Studio, in), fault.Refused, "service", `only go by the class "priority"`)
+	in := labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00), Service: "test GROUND"}
+	b.Refused(labelling.Label(b.Ctx, b.Studio, in), fault.Refused, "service", `only go by the class "priority"`)
 	in.Service = "Test priority"
-	b.Must(dispatch.Label(b.Ctx, b.Studio, in))
+	b.Must(labelling.Label(b.Ctx, b.Studio, in))
 	if v = b.Order(v.ID); v.Parcels[0].Service != "priority" {
 		t.Errorf("the service is %q, want its key", v.Parcels[0].Service)
 	}
 	in.Service = "taken there by hand"
-	b.Must(dispatch.Label(b.Ctx, b.Studio, in))
+	b.Must(labelling.Label(b.Ctx, b.Studio, in))
 	b.Sound()
 }
 
@@ -200,7 +203,7 @@ func TestIssuedCartonGoesByItsClass(t *testing.T) {
 func TestUndoGoesFromTheTopDown(t *testing.T) {
 	b := bed.New(t)
 	v, parcels := b.Packed(b.Heron.ID)
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00)}))
 	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)
 	kinds := []studio.MarkKind{studio.MarkPaid, studio.MarkSigned, studio.MarkPacked, studio.MarkLabelled, studio.MarkHandedOver}
@@ -226,7 +229,7 @@ func TestTakeBack(t *testing.T) {
 	v, parcels := b.Packed(b.Heron.ID, b.Heron.ID)
 	b.Refused(book.TakeBack(b.Ctx, b.Studio, book.TakeBackIn{Order: v.ID, Reason: "x"}), fault.Refused, "", "cancel the order instead")
 	for _, p := range parcels {
-		b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(9_00)}))
+		b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(9_00)}))
 	}
 	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)
@@ -263,7 +266,7 @@ func TestOrderOfTwoGoesBoxedByTheBetterClass(t *testing.T) {
 			t.Errorf("a parcel goes as %s by %s", p.Plan.Wrap, p.Plan.Class)
 		}
 	}
-	sheets, err := dispatch.WrapPapers(b.Ctx, b.Studio, v.ID)
+	sheets, err := paperwork.WrapPapers(b.Ctx, b.Studio, v.ID)
 	b.Must(err)
 	if len(sheets) != len(parcels) {
 		t.Errorf("%d wrap sheets for %d parcels", len(sheets), len(parcels))
@@ -306,7 +309,7 @@ func TestPapersAndBench(t *testing.T) {
 	b := bed.New(t)
 	v, parcels := b.Packed(b.Heron.ID)
 	unsigned := b.Paid(b.Heron.ID)
-	list, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+	list, err := daybench.List(b.Ctx, b.Studio, calendar.Day{})
 	b.Must(err)
 	if n := len(list.Groups[bench.LabelParcel]); n != 1 || list.Open != 2 {
 		t.Errorf("%d to label of %d open", n, list.Open)
@@ -314,26 +317,26 @@ func TestPapersAndBench(t *testing.T) {
 	if tasks := list.Groups[bench.SignPrints]; len(tasks) != 1 || tasks[0].Mark != unsigned.Mark || tasks[0].Label != "2/5" {
 		t.Errorf("to sign: %+v", tasks)
 	}
-	sign, err := dispatch.SignPaper(b.Ctx, b.Studio, calendar.Day{})
+	sign, err := paperwork.SignPaper(b.Ctx, b.Studio, calendar.Day{})
 	b.Must(err)
 	if sign.Count != 1 || sign.Editions[0].Rows[0].Label != "2/5" {
 		t.Errorf("sign list %+v", sign)
 	}
-	sheet, err := dispatch.BenchPaper(b.Ctx, b.Studio, calendar.Day{})
+	sheet, err := paperwork.BenchPaper(b.Ctx, b.Studio, calendar.Day{})
 	b.Must(err)
-	slip, err := dispatch.SlipPaper(b.Ctx, b.Studio, v.ID)
+	slip, err := paperwork.SlipPaper(b.Ctx, b.Studio, v.ID)
 	b.Must(err)
-	label, err := dispatch.LabelPaper(b.Ctx, b.Studio, parcels[0].ID)
+	label, err := paperwork.LabelPaper(b.Ctx, b.Studio, parcels[0].ID)
 	b.Must(err)
-	wrap, err := dispatch.WrapPaper(b.Ctx, b.Studio, parcels[0].ID)
+	wrap, err := paperwork.WrapPaper(b.Ctx, b.Studio, parcels[0].ID)
 	b.Must(err)
 	if len(sheet.Sections) == 0 || len(slip.Lines) != 1 || label.Mark != v.Mark || label.Service != "Test ground" || len(wrap.Steps) == 0 {
 		t.Errorf("papers: %d sections, %d slip lines, label %+v, %d steps", len(sheet.Sections), len(slip.Lines), label, len(wrap.Steps))
 	}
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00), Tracking: bed.S10}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00), Tracking: bed.S10}))
 	h, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)
-	handed, err := dispatch.HandOverPaper(b.Ctx, b.Studio, h.ID)
+	handed, err := paperwork.HandOverPaper(b.Ctx, b.Studio, h.ID)
 	b.Must(err)
 	if len(handed.Rows) != 1 || handed.Rows[0].Verified != "UPU S10" || handed.Total != bed.USD(5_00).String() {
 		t.Errorf("hand-over list %+v", handed)
@@ -346,12 +349,12 @@ func TestEndedCardWarns(t *testing.T) {
 	b.Clock.Set(2027, 2, 3)
 	v, parcels := b.Packed(b.Heron.ID)
 	plan := packing.Plan{Warnings: nil}
-	if got, err := dispatch.WrapPaper(b.Ctx, b.Studio, parcels[0].ID); err != nil || len(got.Warnings) == 0 || !bed.Contains(got.Warnings[0], "ended") {
+	if got, err := paperwork.WrapPaper(b.Ctx, b.Studio, parcels[0].ID); err != nil || len(got.Warnings) == 0 || !bed.Contains(got.Warnings[0], "ended") {
 		t.Errorf("the wrap sheet warns %v (%v), the plan %v", got.Warnings, err, plan.Warnings)
 	}
-	slip, err := dispatch.SlipPaper(b.Ctx, b.Studio, v.ID)
+	slip, err := paperwork.SlipPaper(b.Ctx, b.Studio, v.ID)
 	b.Must(err)
-	label, err := dispatch.LabelPaper(b.Ctx, b.Studio, parcels[0].ID)
+	label, err := paperwork.LabelPaper(b.Ctx, b.Studio, parcels[0].ID)
 	b.Must(err)
 	for _, paper := range []any{slip, label} { // the buyer reads these
 		if bed.Contains(fmt.Sprintf("%+v", paper), "ended") {
@@ -404,7 +407,7 @@ func TestHandOverInParts(t *testing.T) {
 	if len(parcels) != 2 {
 		t.Fatalf("%d parcels, want 2", len(parcels))
 	}
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00)}))
 	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)
 	v = b.Order(v.ID)
@@ -419,7 +422,7 @@ func TestHandOverInParts(t *testing.T) {
 	b.Refused(register.Spoil(b.Ctx, b.Studio, register.SpoilIn{Edition: b.Heron.ID, Number: bed.Num(2), Reason: "x"}), fault.Refused, "", "packed for")
 	b.Must(book.TakeBack(b.Ctx, b.Studio, book.TakeBackIn{Order: v.ID, Reason: "the wrong one went first"}))
 	b.Sound()
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[1].ID, Paid: bed.USD(5_00)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[1].ID, Paid: bed.USD(5_00)}))
 	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)
 	v = b.Order(v.ID)

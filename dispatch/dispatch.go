@@ -1,29 +1,31 @@
-// Package dispatch is the bench of a day: pack, label, hand over, and what is printed for it.
+// Package dispatch moves parcels through the house: packed as they are planned, handed over, and taken back.
 package dispatch
 
 import (
 	"solander/order"
-	"solander/picture"
 	"solander/studio"
-	"solander/supply"
 )
 
 // Store is what this room asks of the store.
 type Store interface {
-	studio.ParcelStore
+	AddHandOver(studio.HandOver) (int64, error)
+	AddParcel(studio.Parcel) (int64, error)
+	DropHandOver(id int64) error
+	DropParcel(id int64) error
+	HandOver(id int64) (studio.HandOver, []studio.Parcel, error)
+	HandOvers(limit int) ([]studio.HandOver, error)
 	Mark(id int64) (studio.Mark, error)
-	Moves(kind supply.MoveKind, of int64, limit int) ([]supply.Move, error)
+	OpenParcels() ([]studio.Parcel, error)
 	Order(id int64) (order.Order, error)
 	OrderByLine(line int64) (order.Order, error)
-	OrderByMark(mark string) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
+	Parcel(id int64) (studio.Parcel, error)
 	RecentMarks(limit int) ([]studio.Mark, error)
 	SaveLine(order.Line) error
 	SaveOrder(order.Order) error
-	SaveSettings(studio.Settings) error
+	SaveParcel(studio.Parcel) error
 	Shelf() ([]studio.ShelfItem, error)
 	UndoMark(id int64) error
-	PictureBody(work int64, size picture.Size) ([]byte, error)
 }
 
 // Dispatch is one transaction as this room sees it.

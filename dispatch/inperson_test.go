@@ -6,10 +6,12 @@ import (
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/order"
 	"solander/planning"
 	"solander/register"
@@ -36,7 +38,7 @@ func TestHandingOverInPerson(t *testing.T) {
 	b.Refused(err, fault.Refused, "", "in person")
 	_, err = dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
 	b.Refused(err, fault.Refused, "", "in person")
-	if tasks := bed.Must(dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})).Groups[bench.HandOver]; len(tasks) != 1 || tasks[0].Mark != v.Mark || tasks[0].Blocked != "" {
+	if tasks := bed.Must(daybench.List(b.Ctx, b.Studio, calendar.Day{})).Groups[bench.HandOver]; len(tasks) != 1 || tasks[0].Mark != v.Mark || tasks[0].Blocked != "" {
 		t.Errorf("the bench says %+v", tasks)
 	}
 	b.Refused(dispatch.HandIn(b.Ctx, b.Studio, dispatch.HandInIn{Order: v.ID, Day: v.Placed.Add(-1)}), fault.Invalid, "day", "before the day of the sale")
@@ -75,7 +77,7 @@ func TestAnAddressThatIsMissing(t *testing.T) {
 	if page := bed.Must(book.Orders(b.Ctx, b.Studio, studio.OrderQuery{}, order.AwaitsAddress)); len(page.Rows) != 1 {
 		t.Errorf("%d orders await an address", len(page.Rows))
 	}
-	list := bed.Must(dispatch.Bench(b.Ctx, b.Studio, calendar.Day{}))
+	list := bed.Must(daybench.List(b.Ctx, b.Studio, calendar.Day{}))
 	if tasks := list.Groups[bench.AskAddress]; len(tasks) != 1 || tasks[0].What != "the address is missing" || len(tasks[0].Detail) != 1 || tasks[0].Detail[0] != "ask ada@example.org" || len(list.Groups[bench.PackOrders]) != 0 {
 		t.Errorf("the bench says %+v", list.Groups)
 	}
@@ -84,7 +86,7 @@ func TestAnAddressThatIsMissing(t *testing.T) {
 	_, err = dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
 	b.Refused(err, fault.Refused, "", "the address is missing")
 	b.Refused(dispatch.HandIn(b.Ctx, b.Studio, dispatch.HandInIn{Order: v.ID}), fault.Refused, "", "goes in a parcel")
-	_, err = dispatch.ScanMark(b.Ctx, b.Studio, v.Mark)
+	_, err = labelling.ScanMark(b.Ctx, b.Studio, v.Mark)
 	b.Refused(err, fault.Refused, "code", "the address is missing")
 }
 

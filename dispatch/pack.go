@@ -170,7 +170,7 @@ func changedPlan(o order.Order, saw, is money.Amount) error {
 func (t *Dispatch) pack(o order.Order, plan packing.Plan, unkept string) ([]studio.Parcel, error) {
 	var out []studio.Parcel
 	var undo undoPacked
-	all, err := t.marked(o, plan)
+	all, err := planning.In(t.Turn).OrdersOf(o, plan)
 	if err != nil {
 		return nil, err
 	}
@@ -198,23 +198,6 @@ func (t *Dispatch) pack(o order.Order, plan packing.Plan, unkept string) ([]stud
 	return out, err
 }
 
-// marked reads the orders of a plan beside the one that is known.
-func (t *Dispatch) marked(known order.Order, plan packing.Plan) ([]order.Order, error) {
-	var out []order.Order
-	for _, op := range plan.Orders {
-		if op.ID == known.Mark {
-			out = append(out, known)
-			continue
-		}
-		o, err := t.OrderByMark(op.ID)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, o)
-	}
-	return out, nil
-}
-
 // packOne packs one parcel of a plan of orders.
 func (t *Dispatch) packOne(all []order.Order, plan packing.Plan, planned packing.Parcel) (studio.Parcel, error) {
 	o := all[slices.IndexFunc(all, func(of order.Order) bool { return of.Mark == planned.Order })]
@@ -224,7 +207,7 @@ func (t *Dispatch) packOne(all []order.Order, plan packing.Plan, planned packing
 	}
 	p := studio.Parcel{
 		Order: o.ID, Lines: lines, State: studio.Packed, Plan: planned, Service: planned.Service, Packed: t.Today,
-		Estimated: money.Of(postageOf(planned), plan.Currency), Paid: money.Of(0, plan.Currency), Wrap: planned.Wrap,
+		Estimated: money.Of(planning.PostageOf(planned), plan.Currency), Paid: money.Of(0, plan.Currency), Wrap: planned.Wrap,
 	}
 	if p.Bare, p.WrapMass, err = planning.In(t.Turn).Bare(planned, all); err != nil {
 		return p, err
@@ -238,17 +221,6 @@ func (t *Dispatch) packOne(all []order.Order, plan packing.Plan, planned packing
 		return p, err
 	}
 	return t.Parcel(p.ID) // with the orders that share it
-}
-
-// postageOf is what the operator gets for a planned parcel: postage, surcharges, cover and signature.
-func postageOf(p packing.Parcel) int64 {
-	var sum int64
-	for _, l := range p.Lines {
-		if l.OfCard() {
-			sum += l.Amount
-		}
-	}
-	return sum
 }
 
 // undoPack unpacks parcels while none of them is labelled.

@@ -9,6 +9,7 @@ import (
 	"solander/buyers"
 	"solander/claims"
 	"solander/fault"
+	"solander/labelling"
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
@@ -58,7 +59,7 @@ func (t *Dispatch) undo(m studio.Mark) error {
 	case studio.MarkPacked:
 		return UndoAs(m, t.undoPack)
 	case studio.MarkLabelled:
-		return UndoAs(m, t.undoLabel)
+		return UndoAs(m, labelling.In(t.Turn).TakeOff)
 	case studio.MarkWeighed:
 		return UndoAs(m, weighing.In(t.Turn).UndoWeigh)
 	case studio.MarkWrapMass:

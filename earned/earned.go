@@ -149,6 +149,15 @@ func Get(ctx context.Context, s *studio.Studio, a Ask) (Figures, error) {
 
 // Figures is the use case Get within a transaction.
 func (t *Earned) Figures(a Ask) (Figures, error) {
+	out, err := t.grouped(a)
+	if err == nil {
+		out.Below, err = t.below(a)
+	}
+	return out, err
+}
+
+// grouped are the figures but for the orders below cost.
+func (t *Earned) grouped(a Ask) (Figures, error) {
 	out := Figures{From: a.From, To: a.To, By: a.By, Currency: t.Set.Currency, Below: []Below{}, Rows: []Row{}}
 	sums, err := t.SumsOfLots(earnings.Query{By: a.By.lot(), From: a.From, To: a.To})
 	if err != nil {
@@ -191,8 +200,7 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 	for _, c := range sortedKeys(others) {
 		out.Others = append(out.Others, earnings.Total(others[c], c))
 	}
-	out.Below, err = t.below(a)
-	return out, err
+	return out, nil
 }
 
 // gathering puts facts into rows.

@@ -19,6 +19,7 @@ import (
 	"solander/internal/bed"
 	"solander/internal/speedtest"
 	"solander/journal"
+	"solander/labelling"
 	"solander/ledger"
 	"solander/order"
 	"solander/register"
@@ -218,7 +219,7 @@ func TestASheetIsEstimatedAsItIsPosted(t *testing.T) {
 	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: first.ID})
 	b.Must(err)
 	for _, p := range parcels {
-		b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(9_00)}))
+		b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(9_00)}))
 	}
 	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{Parcels: []int64{parcels[0].ID}})
 	b.Must(err)
@@ -237,7 +238,7 @@ func TestBelowCostIsNamed(t *testing.T) {
 	b.Must(register.Sign(b.Ctx, b.Studio, bed.LineIDs(v)))
 	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
 	b.Must(err)
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00)}))
 	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)
 	got, err := earned.Get(b.Ctx, b.Studio, earned.Ask{By: earned.ByEdition})

@@ -34,7 +34,7 @@ func Open(ctx context.Context, s *studio.Studio, a Ask, key string) (Inside, err
 }
 
 func (t *Earned) open(a Ask, key string) (Inside, error) {
-	f, err := t.Figures(a)
+	f, err := t.grouped(a)
 	if err != nil {
 		return Inside{}, err
 	}

@@ -8,7 +8,7 @@ import (
 	"solander/book"
 	"solander/calendar"
 	"solander/charging"
-	"solander/dispatch"
+	"solander/daybench"
 	"solander/edition"
 	"solander/internal/bed"
 	"solander/measure"
@@ -130,7 +130,7 @@ func TestAStudioInEachCountryPlansADay(t *testing.T) {
 					}
 				}
 			}
-			day, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+			day, err := daybench.List(b.Ctx, b.Studio, calendar.Day{})
 			b.Must(err)
 			if day.Open != len(c.parcels) {
 				t.Errorf("%d orders on the bench, want %d", day.Open, len(c.parcels))

@@ -20,6 +20,7 @@ import (
 	"solander/internal/hledger"
 	"solander/internal/pgtest"
 	"solander/journal"
+	"solander/labelling"
 	"solander/money"
 	"solander/order"
 	"solander/register"
@@ -274,7 +275,7 @@ func (h *history) forward(v studio.OrderView) {
 	case order.AwaitsLabel:
 		for _, p := range v.Parcels {
 			if p.State == studio.Packed {
-				h.may("label", dispatch.Label(h.Ctx, h.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: h.cents(2_500)}))
+				h.may("label", labelling.Label(h.Ctx, h.Studio, labelling.LabelIn{Parcel: p.ID, Paid: h.cents(2_500)}))
 			}
 		}
 	case order.AwaitsHandOver:
@@ -330,7 +331,7 @@ func TestUndoLeavesNoDifference(t *testing.T) {
 			_, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
 			b.Must(err)
 			for _, p := range b.Order(v.ID).Parcels {
-				b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(7_77)}))
+				b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(7_77)}))
 			}
 			before := ours(t, b.Studio)
 			_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})

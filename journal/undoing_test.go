@@ -25,6 +25,7 @@ import (
 	"solander/fault"
 	"solander/intake/csvfile"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/money"
 	"solander/order"
 	"solander/payouts"
@@ -137,7 +138,7 @@ func (u *undoing) prepare() {
 	}
 	for _, id := range u.sent {
 		for _, p := range u.Order(id).Parcels {
-			u.Must(dispatch.Label(u.Ctx, u.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: u.cents(9_00)}))
+			u.Must(labelling.Label(u.Ctx, u.Studio, labelling.LabelIn{Parcel: p.ID, Paid: u.cents(9_00)}))
 		}
 	}
 	got[studio.HandOver](u)(dispatch.HandOver(u.Ctx, u.Studio, dispatch.HandOverIn{}))
@@ -263,7 +264,7 @@ func (u *undoing) deeds() map[string]func() (func() error, error) {
 		"a refund in euros":  func() (func() error, error) { return u.inEuros(order.Refund) },
 		"a label": func() (func() error, error) {
 			p := u.Order(u.one(u.packed)).Parcels[0]
-			return u.marked(studio.MarkLabelled, dispatch.Label(u.Ctx, u.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: u.cents(9_00)}))
+			return u.marked(studio.MarkLabelled, labelling.Label(u.Ctx, u.Studio, labelling.LabelIn{Parcel: p.ID, Paid: u.cents(9_00)}))
 		},
 		"a hand-over": func() (func() error, error) {
 			_, err := dispatch.HandOver(u.Ctx, u.Studio, dispatch.HandOverIn{})

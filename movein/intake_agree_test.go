@@ -12,6 +12,7 @@ import (
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/edition"
 	"solander/house"
@@ -217,7 +218,7 @@ func (a *agreement) file(t failing, rows string, m intake.Mapping, say func(move
 
 // waitsForAddresses holds that the bench asks for just the addresses that are missing, and that no such order is packed.
 func (a *agreement) waitsForAddresses(t failing, n int, rows string) {
-	asks := bed.Must(dispatch.Bench(a.Ctx, a.Studio, calendar.Day{})).Groups[bench.AskAddress]
+	asks := bed.Must(daybench.List(a.Ctx, a.Studio, calendar.Day{})).Groups[bench.AskAddress]
 	if len(asks) != n {
 		t.Fatalf("%d orders without an address came in, the bench asks for %d\n%s", n, len(asks), rows)
 	}

@@ -11,9 +11,10 @@ import (
 // SignList is what to sign and number, edition by edition, with a box to tick for each sheet.
 type SignList struct {
 	Head
-	Count    int
-	Editions []SignEdition
-	Register string // how far the register was signed, shortly; "" = nothing was yet
+	Count      int
+	Editions   []SignEdition
+	Register   string // how far the register was signed, shortly; "" = nothing was yet
+	Checkpoint string // the same as it was signed, to be read from a code
 }
 
 // Title names the paper.

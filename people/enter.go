@@ -21,6 +21,7 @@ type SignIn struct {
 	Code           string // of the second factor, or a recovery code; "" = none
 	Address        string // of who asks; "" is counted with nobody else's
 	Browser        string // what it says of itself
+	Away           bool   // from another machine than the studio's own
 	Before         string // the token of a session that this one takes the place of; "" = none
 }
 
@@ -50,6 +51,9 @@ func Enter(ctx context.Context, s *studio.Studio, in SignIn) (Entered, error) {
 	return studio.Got(ctx, s, write, func(t *Door) (Entered, error) {
 		p, err := t.passed(p, passed)
 		if err != nil {
+			return Entered{}, err
+		}
+		if err := t.mayByWord(p, in.Away); err != nil {
 			return Entered{}, err
 		}
 		if err := t.succeeded(a); err != nil {

@@ -30,6 +30,7 @@ import (
 // Store is what this room asks of the store.
 type Store interface {
 	access.Store
+	SaveSettings(studio.Settings) error
 }
 
 // Door is one transaction as this room sees it.
@@ -60,6 +61,8 @@ type Who struct {
 	Key     int64       // by which she came; 0 = by a session
 	Seen    time.Time   // when session or key was seen before
 	Proved  time.Time   // when she last proved who she is
+	// Lacks: a second factor is demanded of her who comes by a session from another machine, and she has none.
+	Lacks bool
 	// Alone: there is no account, and who sits at the machine is the artist. Role is owner then, Person nobody.
 	Alone bool
 }

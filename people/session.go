@@ -36,7 +36,11 @@ func BySession(ctx context.Context, s *studio.Studio, token string) (Who, error)
 			return Who{}, err
 		}
 		p, err := t.active(x.Person)
-		return Who{Person: p, Role: p.Role, Session: x.ID, Seen: x.Seen, Proved: x.Proved}, err
+		if err != nil {
+			return Who{}, err
+		}
+		lacks, err := t.lacks(p)
+		return Who{Person: p, Role: p.Role, Session: x.ID, Seen: x.Seen, Proved: x.Proved, Lacks: lacks}, err
 	})
 }
 

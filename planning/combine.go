@@ -7,6 +7,7 @@ import (
 
 	"solander/money"
 	"solander/order"
+	"solander/packing"
 	"solander/studio"
 )
 
@@ -110,4 +111,37 @@ func (t *Planning) joinKey(o order.Order) (string, error) {
 		fields[i] = strings.ToLower(strings.Join(strings.Fields(f), " "))
 	}
 	return strings.Join(fields, "\x00"), err
+}
+
+// OrdersOf reads the orders of a plan beside the one that is known. Faults: Missing.
+func (t *Planning) OrdersOf(known order.Order, plan packing.Plan) ([]order.Order, error) {
+	var out []order.Order
+	for _, op := range plan.Orders {
+		if op.ID == known.Mark {
+			out = append(out, known)
+			continue
+		}
+		o, err := t.OrderByMark(op.ID)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, o)
+	}
+	return out, nil
+}
+
+// PostageOf is what the operator gets for a planned parcel: postage, surcharges, cover and signature.
+func PostageOf(p packing.Parcel) int64 {
+	var sum int64
+	for _, l := range p.Lines {
+		if l.OfCard() {
+			sum += l.Amount
+		}
+	}
+	return sum
+}
+
+// PartIn is which of an order's parcels it is, from 1.
+func PartIn(all []studio.Parcel, id int64) int {
+	return 1 + slices.IndexFunc(all, func(x studio.Parcel) bool { return x.ID == id })
 }

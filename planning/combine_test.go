@@ -8,11 +8,14 @@ import (
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/fault"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/order"
 	"solander/packing"
+	"solander/paperwork"
 	"solander/register"
 	"solander/studio"
 	"solander/suppose"
@@ -47,7 +50,7 @@ func TestOrdersOfOneBuyerGoTogether(t *testing.T) {
 	if len(parcels) != 1 || parcels[0].Order != first.ID || len(parcels[0].Lines) != 3 || !slices.Equal(parcels[0].Orders, []int64{first.ID, second.ID}) {
 		t.Fatalf("packed %+v", parcels)
 	}
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(10_00), Tracking: "RR123456785US"}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(10_00), Tracking: "RR123456785US"}))
 	first, second = b.Order(first.ID), b.Order(second.ID)
 	if first.Stage != order.AwaitsHandOver || second.Stage != order.AwaitsHandOver {
 		t.Errorf("stages %s and %s", first.Stage, second.Stage)
@@ -98,7 +101,7 @@ func TestPostageCountsAsPaidFromTheLabelOn(t *testing.T) {
 func TestPapersOfASharedParcel(t *testing.T) {
 	b := combining(t)
 	first, second := b.Ready(b.Heron.ID), b.Ready(b.Card.ID)
-	sheets, err := dispatch.WrapPapers(b.Ctx, b.Studio, second.ID)
+	sheets, err := paperwork.WrapPapers(b.Ctx, b.Studio, second.ID)
 	b.Must(err)
 	if len(sheets) != 1 || sheets[0].Mark != first.Mark+" and "+second.Mark {
 		t.Errorf("planned: %d wrap sheets, %+v", len(sheets), sheets)
@@ -108,13 +111,13 @@ func TestPapersOfASharedParcel(t *testing.T) {
 	for _, c := range []struct {
 		own, other studio.OrderView
 	}{{first, second}, {second, first}} {
-		slip, err := dispatch.SlipPaper(b.Ctx, b.Studio, c.own.ID)
+		slip, err := paperwork.SlipPaper(b.Ctx, b.Studio, c.own.ID)
 		b.Must(err)
 		if slip.Mark != c.own.Mark || len(slip.Lines) != 1 || len(slip.With) != 1 || slip.With[0].Mark != c.other.Mark || len(slip.With[0].Lines) != 1 {
 			t.Errorf("the slip of %s: %+v", c.own.Mark, slip)
 		}
 	}
-	label, err := dispatch.LabelPaper(b.Ctx, b.Studio, parcels[0].ID)
+	label, err := paperwork.LabelPaper(b.Ctx, b.Studio, parcels[0].ID)
 	b.Must(err)
 	if label.Mark != first.Mark || label.Part != "with "+second.Mark {
 		t.Errorf("the label says %q, %q", label.Mark, label.Part)
@@ -196,7 +199,7 @@ func TestOneOfASharedParcelComesBack(t *testing.T) {
 	first, second := b.Ready(b.Heron.ID), b.Ready(b.Card.ID)
 	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: first.ID})
 	b.Must(err)
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_00)}))
 	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)
 	b.Must(book.TakeBack(b.Ctx, b.Studio, book.TakeBackIn{Order: second.ID, Reason: "bent"}))
@@ -241,7 +244,7 @@ func TestSharedParcelsAndScarcePackaging(t *testing.T) {
 	if more.Orders != 3 || more.Total.Minor != b.DayTotal() {
 		t.Errorf("one more says %d orders for %s, the plans cost %d", more.Orders, more.Total, b.DayTotal())
 	}
-	list, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+	list, err := daybench.List(b.Ctx, b.Studio, calendar.Day{})
 	b.Must(err)
 	if n := len(list.Groups[bench.PackOrders]); n != 3 {
 		t.Errorf("%d orders are to be packed", n)

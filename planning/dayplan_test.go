@@ -7,6 +7,7 @@ import (
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/internal/bed"
 	"solander/planning"
@@ -89,7 +90,7 @@ func TestTheSumOfTheDayIsTheLeast(t *testing.T) {
 		t.Errorf("one more: %+v, want %s", more.Items, bed.USD(without-with))
 	}
 	want := "one more would save " + bed.USD(without-with).String() + " today"
-	list, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+	list, err := daybench.List(b.Ctx, b.Studio, calendar.Day{})
 	b.Must(err)
 	found := false
 	for _, task := range list.Groups[bench.Restock] {

@@ -14,6 +14,7 @@ import (
 // Store is what this room asks of the store.
 type Store interface {
 	Order(id int64) (order.Order, error)
+	OrderByMark(mark string) (order.Order, error)
 	OpenParcels() ([]studio.Parcel, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
 	Shelf() ([]studio.ShelfItem, error)

@@ -8,8 +8,8 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dayplan"
-	"solander/dispatch"
 	"solander/internal/bed"
 	"solander/packing"
 	"solander/planning"
@@ -33,7 +33,7 @@ func TestAnEndedSearchAnswers(t *testing.T) {
 	if got.Plan.Status != packing.NotProven || len(got.Plan.Parcels) != 0 || !strings.Contains(got.Why().Orders[0].Held, "stopped") {
 		t.Errorf("%+v", got.Plan)
 	}
-	list, err := dispatch.Bench(ended(b.Ctx), b.Studio, calendar.Day{})
+	list, err := daybench.List(ended(b.Ctx), b.Studio, calendar.Day{})
 	b.Must(err)
 	if tasks := list.Groups[bench.PackOrders]; len(tasks) != 1 || !strings.Contains(tasks[0].Blocked, "stopped") {
 		t.Errorf("%+v", tasks)
@@ -82,7 +82,7 @@ func TestASearchTellsHowFarItIs(t *testing.T) {
 		}
 		seen = append(seen, done)
 	}
-	_, err := dispatch.Bench(dayplan.WithSearch(b.Ctx, b.Ctx, tell), b.Studio, calendar.Day{})
+	_, err := daybench.List(dayplan.WithSearch(b.Ctx, b.Ctx, tell), b.Studio, calendar.Day{})
 	b.Must(err)
 	if len(seen) != 3 {
 		t.Errorf("told %v", seen)

@@ -9,6 +9,7 @@ import (
 	"solander/dispatch"
 	"solander/fault"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/pricecards"
 	"solander/stockroom"
 	"solander/tariff"
@@ -20,7 +21,7 @@ func sent(b *bed.Bed, n int) {
 	b.Helper()
 	for range n {
 		_, parcels := b.Packed(b.Card.ID)
-		b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_35)}))
+		b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(5_35)}))
 	}
 	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)
@@ -36,9 +37,9 @@ func TestWhatShePaidTeaches(t *testing.T) {
 	}
 	// Another service than planned, and postage of nothing, teach nothing of the planned service's price.
 	_, parcels := b.Packed(b.Card.ID)
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Service: "priority", Paid: bed.USD(19_00)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Service: "priority", Paid: bed.USD(19_00)}))
 	_, parcels = b.Packed(b.Card.ID)
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(0)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(0)}))
 	sent(b, 1)
 	drifts, err = pricecards.Drifts(b.Ctx, b.Studio)
 	b.Must(err)

@@ -80,7 +80,7 @@ func Replace(ctx context.Context, s *studio.Studio, passphrase string) (sealog.S
 		seals = keyfile.Opener(place.User) // it is without a passphrase, and stays so
 	}
 	var seed []byte
-	if err := read(ctx, s, func(t *Record) (err error) { seed, err = t.seed(); return err }); err != nil {
+	if err := read(ctx, s, func(t *Record) (err error) { seed, err = t.Seed(); return err }); err != nil {
 		return sealog.Signed{}, err
 	}
 	to, err := sealog.NewKey(from.Name(), seed)

@@ -175,7 +175,7 @@ func first(ctx context.Context, s *studio.Studio, place sealog.KeyPlace, passphr
 			log, err = t.BeginLog("")
 		}
 		if err == nil {
-			seed, err = t.seed()
+			seed, err = t.Seed()
 		}
 		return err
 	})
@@ -195,8 +195,8 @@ func first(ctx context.Context, s *studio.Studio, place sealog.KeyPlace, passphr
 	return k, enter(ctx, s, k)
 }
 
-// seed draws what a key is made of.
-func (t *Record) seed() ([]byte, error) {
+// Seed draws what a key is made of.
+func (t *Record) Seed() ([]byte, error) {
 	parts, err := t.NewSalts(sealog.SeedSize / sealog.SaltSize)
 	if err != nil {
 		return nil, err

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"bytes"
 	"context"
 	"os"
 
@@ -70,7 +71,7 @@ func Verify(ctx context.Context, s *studio.Studio, given []byte, witnesses []str
 		if given == nil {
 			return nil
 		}
-		c, err := t.holds(logs, given, by, &out.Witnesses)
+		c, err := t.holds(logs, asSigned(given), by, &out.Witnesses)
 		if err != nil {
 			out.Found = append(out.Found, "the checkpoint that was given: "+fault.All(err)[0].What)
 			return nil
@@ -79,6 +80,12 @@ func Verify(ctx context.Context, s *studio.Studio, given []byte, witnesses []str
 		return nil
 	})
 	return out, err
+}
+
+// asSigned is a checkpoint that came by a code, a mail or another system: its lines end as they were signed.
+func asSigned(given []byte) []byte {
+	text := bytes.TrimRight(bytes.ReplaceAll(given, []byte("\r\n"), []byte("\n")), "\n \t")
+	return append(bytes.TrimLeft(text, "\n \t\uFEFF"), '\n')
 }
 
 // holds looks whether the logs hold a signed checkpoint: it may have been signed by any key that its log had.

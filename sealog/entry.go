@@ -19,7 +19,7 @@ func EntrySalts(e edition.Entry) int {
 
 // OfEntry is the leaf of an entry of the register. What ties it to an order and to people is committed to, not told.
 func OfEntry(e edition.Entry, salts []string) Leaf {
-	l := Leaf{Kind: Entry, Of: e.Seq, Salts: salts, Facts: []Fact{
+	facts := [11]Fact{
 		Int("edition", e.Edition),
 		{"number", string(e.Number.Kind) + " " + strconv.Itoa(e.Number.N)},
 		Int("turn", e.Turn),
@@ -28,7 +28,8 @@ func OfEntry(e edition.Entry, salts []string) Leaf {
 		Bit("signed", e.After.Signed), Int("struck", e.After.Struck),
 		{"day", e.Day.String()},
 		Int("undoes", e.Undoes),
-	}}
+	}
+	l := Leaf{Kind: Entry, Of: e.Seq, Salts: salts, Facts: facts[:9]}
 	salt := func(i int) string {
 		if i < len(salts) {
 			return salts[i]

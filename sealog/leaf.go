@@ -64,17 +64,26 @@ var (
 
 // Text is the bytes of the leaf, of which its hash is made.
 func (l Leaf) Text() string {
-	var b strings.Builder
-	b.WriteString(head + string(l.Kind) + "\n")
-	b.WriteString("of " + strconv.FormatInt(l.Of, 10) + "\n")
-	writeFacts(&b, l.Facts)
-	return b.String()
+	var room [usualText]byte
+	b := append(append(append(room[:0], head...), l.Kind...), "\nof "...)
+	b = append(strconv.AppendInt(b, l.Of, 10), '\n')
+	return string(appendFacts(b, l.Facts))
 }
 
-func writeFacts(b *strings.Builder, facts []Fact) {
+// usualText is more bytes than most leaves and commitments are made of.
+const usualText = 512
+
+func appendFacts(b []byte, facts []Fact) []byte {
 	for _, f := range facts {
-		b.WriteString(f.Name + " " + escape.Replace(f.Value) + "\n")
+		b = append(append(b, f.Name...), ' ')
+		if strings.ContainsAny(f.Value, "\\\n\r") {
+			b = append(b, escape.Replace(f.Value)...)
+		} else {
+			b = append(b, f.Value...)
+		}
+		b = append(b, '\n')
 	}
+	return b
 }
 
 // Get is the value of a fact; "" when the leaf has none of that name.
@@ -118,22 +127,21 @@ const SaltSize = 16
 
 // Commit is a commitment to facts: it can be compared by whoever has them and the salt, and tells nothing without the salt.
 func Commit(salt string, facts ...Fact) string {
-	var b strings.Builder
-	b.WriteString("solander-kept/1 " + salt + "\n")
-	writeFacts(&b, facts)
-	sum := sha256.Sum256([]byte(b.String()))
+	var room [usualText]byte
+	b := append(append(append(room[:0], "solander-kept/1 "...), salt...), '\n')
+	sum := sha256.Sum256(appendFacts(b, facts))
 	return hex.EncodeToString(sum[:])
 }
 
 // Salts draws n salts. Faults: those of draw.
 func Salts(draw func([]byte) error, n int) ([]string, error) {
-	var out []string
-	for range n {
-		salt := make([]byte, SaltSize)
-		if err := draw(salt); err != nil {
-			return nil, err
-		}
-		out = append(out, hex.EncodeToString(salt))
+	all := make([]byte, n*SaltSize)
+	if err := draw(all); err != nil {
+		return nil, err
+	}
+	text, out := hex.EncodeToString(all), make([]string, n)
+	for i := range out {
+		out[i] = text[2*i*SaltSize : 2*(i+1)*SaltSize]
 	}
 	return out, nil
 }

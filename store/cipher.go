@@ -126,15 +126,9 @@ func (s *store) setCipher(ctx context.Context, secrets, people, newKey, itself b
 		}
 		turn = true
 	case on && use.Key == nil:
-		if itself {
-			use.Key, err = s.own()
-		} else {
-			use.Key, err = vault.Make(s.opt.KeyFile, false)
-		}
-		if err != nil {
+		if use.Key, err = s.own(); err != nil { // it may have been made for what lies beside the studio
 			return err
 		}
-		s.key.Store(use.Key)
 	}
 	proof := ""
 	if on {

@@ -48,6 +48,10 @@ var sums = []sum{
 		SELECT o.mark FROM orders o JOIN buyers b ON b.id = o.buyer WHERE b.same_as IS NOT NULL`},
 	{"it was taken as a buyer who was taken as another", `
 		SELECT 'buyer ' || b.id FROM buyers b JOIN buyers k ON k.id = b.same_as WHERE k.same_as IS NOT NULL`},
+	{"the secret of its web-hook is gone", `
+		SELECT 'feed ' || feed FROM feed_secrets WHERE secret = ''`},
+	{"a second factor was taken out, and by what it let in last is still there", `
+		SELECT 'person ' || id FROM persons WHERE totp = '' AND totp_step <> 0`},
 	{"an order has no words to be found by", `
 		SELECT o.mark FROM orders o LEFT JOIN order_words w ON w.ROWID_OF = o.id WHERE w.ROWID_OF IS NULL`},
 }

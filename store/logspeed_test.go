@@ -12,8 +12,11 @@ import (
 	"solander/calendar"
 	"solander/edition"
 	"solander/internal/pgtest"
+	"solander/internal/speedtest"
 	"solander/store/leaves"
+	"solander/store/numbers"
 	"solander/store/table"
+	"solander/studio/storetest/bed"
 )
 
 // errBack takes a transaction of a benchmark back.
@@ -89,6 +92,9 @@ func BenchmarkAppend(b *testing.B) {
 					if err := t.AppendEntries(entriesFrom(2, leavesAtOnce)); err != nil {
 						return err
 					}
+					if _, err := t.conn.One(`SELECT max(id) FROM leaves`, nil, new(int64)); err != nil { // they may be on their way until something is asked
+						return err
+					}
 					log += time.Since(start)
 					return keep(t.conn)
 				})
@@ -103,6 +109,87 @@ func BenchmarkAppend(b *testing.B) {
 			b.ReportMetric(float64(log)/float64(bare), "times-a-bare-insert")
 		})
 	}
+}
+
+// silent is a log that takes nothing.
+type silent struct{}
+
+func (silent) AppendEntries([]edition.Entry) error       { return nil }
+func (silent) AppendDeclared(edition.Edition, int) error { return nil }
+
+// BenchmarkAppendKept enters steps of one number, each in a durable transaction of its own as the program does, in turn into a studio whose log takes
+// the entry as a leaf and one without a log: what the leaf adds to the entry that it is of.
+func BenchmarkAppendKept(b *testing.B) {
+	for engine, place := range map[string]func(testing.TB) string{
+		"sqlite":   func(t testing.TB) string { return filepath.Join(t.TempDir(), "studio.db") },
+		"postgres": pgtest.New,
+	} {
+		b.Run(engine, func(b *testing.B) {
+			logging, bare := newStepper(b, place(b), true), newStepper(b, place(b), false)
+			n := 0
+			for b.Loop() {
+				n++
+				both := []*stepper{logging, bare}
+				both[n%2].step(b)
+				both[1-n%2].step(b)
+			}
+			with, without := middle(logging.took), middle(bare.took)
+			b.ReportMetric(float64(with.Microseconds()), "µs-with-its-leaf")
+			b.ReportMetric(float64(with)/float64(without), "times-without")
+			b.ReportMetric(float64(logging.worked)/float64(bare.worked), "times-its-processor")
+		})
+	}
+}
+
+// stepper enters steps of one number.
+type stepper struct {
+	s     *store
+	ed    int64
+	logs  bool
+	steps int
+
+	took   []time.Duration
+	worked time.Duration
+}
+
+func newStepper(b *testing.B, place string, logs bool) *stepper {
+	b.Helper()
+	s, err := Open(b.Context(), place, Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Cleanup(func() { _ = s.Close() })
+	k := &stepper{s: s.(*store), logs: logs}
+	err = k.s.write(b.Context(), func(t *tx) error {
+		h, err := bed.Furnish(t)
+		if err == nil {
+			k.ed, err = t.Declare(h.Print(250))
+		}
+		return err
+	})
+	if err != nil {
+		b.Fatal(err)
+	}
+	return k
+}
+
+// step puts the number into the archive, or takes it out again.
+func (k *stepper) step(b *testing.B) {
+	b.Helper()
+	step := [2]edition.Step{edition.Keep, edition.Release}[k.steps%2]
+	k.steps++
+	before, start := speedtest.Processor(b), time.Now()
+	err := k.s.write(context.Background(), func(t *tx) error {
+		if !k.logs {
+			t.registerRows = numbers.Register(t.conn, &k.s.kept.sales, silent{})
+		}
+		_, err := bed.Step(t, k.ed, edition.Number{Kind: edition.Numbered, N: 17}, step, 0, "")
+		return err
+	})
+	if err != nil {
+		b.Fatal(err)
+	}
+	k.took, k.worked = append(k.took, time.Since(start)), k.worked+speedtest.Processor(b)-before
 }
 
 // BenchmarkVerify looks through the log of a register of a million entries, and hashes the same bytes with SHA-256 alone.

@@ -80,7 +80,7 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (*stor
 		return nil, err
 	}
 	opt.KeyFile, opt.RegisterKey = KeyFile(place, opt), RegisterKeyFile(place, opt)
-	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1), beside: !isPostgres(place)}
+	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1), beside: opt.KeyFile != ""}
 	if err := s.unlock(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}

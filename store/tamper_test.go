@@ -435,30 +435,6 @@ func TestARowThatNeverChangesIsHeldAgainstItsSeal(t *testing.T) {
 	}
 }
 
-// What once ended the program when it was met is refused or told of, and nothing else comes of it.
-func TestWhatOnceEndedTheProgram(t *testing.T) {
-	t.Parallel()
-	place := bentStudio(t)
-	bared(t, place)
-	for what, query := range map[string]string{
-		"a log begins behind its end": `UPDATE logs SET first = first + 32768`,
-		"a claim is about no print":   `UPDATE claims SET lines = '[]'`,
-		"a photo of a claim is empty": `UPDATE claim_photo_bodies SET body = ''`,
-	} {
-		bent := copied(t, place, filepath.Join(t.TempDir(), "bent"))
-		db := raw(t, bent)
-		if _, err := db.Exec(query); err != nil {
-			t.Fatalf("%s: %v", query, err)
-		}
-		if err := db.Close(); err != nil {
-			t.Fatal(err)
-		}
-		if _, found := seen(t.Context(), bent); !found {
-			t.Errorf("%s, and it is called sound", what)
-		}
-	}
-}
-
 func column(t *testing.T, db *sql.DB, query string) (out []string) {
 	t.Helper()
 	rows, err := db.Query(query)

@@ -114,12 +114,13 @@ var _ studio.Tx = (*tx)(nil)
 type between struct {
 	orders orders.Kept
 	buyers orders.KeptBuyers
+	owed   orders.KeptOwed
 	sales  numbers.KeptSales
 }
 
 func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
-	book := orders.New(c, index, settings, &k.orders)
+	book := orders.New(c, index, settings, &k.orders, &k.owed)
 	stock, galleries, lines := stocks.New(c), consign.New(c), bank.New(c)
 	tables, claimed := fairs.New(c, book, lines.Carried), claims.New(c)
 	return &tx{
@@ -176,7 +177,7 @@ func (t *tx) Writes() (n int64, err error) {
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.posted, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, t.digested, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.posted, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, t.digested, t.conn.Finish, failed} {
 		if err := do(); err != nil {
 			return err
 		}

@@ -8,11 +8,13 @@ import (
 
 	"solander/book"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
 	"solander/house"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/money"
 	"solander/order"
 	"solander/register"
@@ -105,7 +107,7 @@ func (w *week) pack(*rapid.T) {
 
 func (w *week) label(*rapid.T) {
 	for _, p := range w.pick().Parcels {
-		w.allowed("label", dispatch.Label(w.Ctx, w.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00)}))
+		w.allowed("label", labelling.Label(w.Ctx, w.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00)}))
 	}
 }
 
@@ -218,7 +220,7 @@ func (w *week) holds(*rapid.T) {
 		}
 	}
 	w.sending()
-	_, err = dispatch.Bench(w.Ctx, w.Studio, calendar.Day{})
+	_, err = daybench.List(w.Ctx, w.Studio, calendar.Day{})
 	w.allowed("bench", err)
 }
 

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"time"
 
+	"solander/access"
 	"solander/calendar"
 	"solander/certificate"
 	"solander/edition"
@@ -52,6 +53,8 @@ type Settings struct {
 	Retention *upkeep.Retention `json:"retention,omitempty"`
 	// Letterhead is what of her own stands on certificates; absent = nothing.
 	Letterhead *certificate.Letterhead `json:"letterhead,omitempty"`
+
+	SecondFactor access.Demand `json:"second_factor,omitempty"` // of whom it is demanded; "" = nothing was said
 
 	Bills invoice.Terms `json:"bills,omitzero"` // what of her own stands on papers of money
 }

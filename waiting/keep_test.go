@@ -12,6 +12,7 @@ import (
 	"solander/fault"
 	"solander/internal/bed"
 	"solander/order"
+	"solander/paperwork"
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
@@ -81,7 +82,7 @@ func TestTheLastIsKept(t *testing.T) {
 	if got := told(b, tomorrow.ID); !bed.Contains(got, says) {
 		t.Errorf("the bench says %q", got)
 	}
-	_, err = dispatch.DayPapers(b.Ctx, b.Studio, calendar.Day{}, dispatch.Everything)
+	_, err = paperwork.DayPapers(b.Ctx, b.Studio, calendar.Day{}, paperwork.Everything)
 	b.Must(err)
 	mark := b.Latest(studio.MarkWaits)
 	b.Must(dispatch.Undo(b.Ctx, b.Studio, mark.ID))

@@ -10,10 +10,12 @@ import (
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/fault"
 	"solander/internal/bed"
 	"solander/order"
+	"solander/paperwork"
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
@@ -43,7 +45,7 @@ func find(t testing.TB, v waiting.View, mark string) waiting.Order {
 
 func groups(b *bed.Bed) map[bench.Group][]bench.Task {
 	b.Helper()
-	list, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+	list, err := daybench.List(b.Ctx, b.Studio, calendar.Day{})
 	b.Must(err)
 	return list.Groups
 }
@@ -98,7 +100,7 @@ func TestAnOrderWaitsForAnother(t *testing.T) {
 	if len(g[bench.PackOrders]) != 0 || len(g[bench.Waits]) != 1 || g[bench.Waits][0].Until != thursday || !strings.HasPrefix(g[bench.Waits][0].Why, "waits until Thu 5 Mar: saves") {
 		t.Errorf("the bench says %+v", g)
 	}
-	_, err = dispatch.DayPapers(b.Ctx, b.Studio, calendar.Day{}, dispatch.Everything)
+	_, err = paperwork.DayPapers(b.Ctx, b.Studio, calendar.Day{}, paperwork.Everything)
 	b.Refused(err, fault.Refused, "", "nothing is to be packed")
 	if o := find(t, ahead(b), here.Mark); !o.Said || !o.Waits || o.Saves.Sign() <= 0 {
 		t.Errorf("%+v", o)

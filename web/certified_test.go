@@ -47,6 +47,18 @@ func TestBenchLeadsToFactsAndCertificates(t *testing.T) {
 	bench.has("#pack .task a[href=/editions/1/facts]", "(California)")
 }
 
+// Of an open edition the page says why there are none, and gives the statement of authenticity.
+func TestOpenEditionsHaveAStatement(t *testing.T) {
+	t.Parallel()
+	s := furnished(t)
+	page := s.get("/editions/3/certificates").is(200)
+	page.has("#make", "one certificate could be shown with any number of prints")
+	page.hasNot("form[action=/editions/3/certificates]")
+	page.one("a[href=/editions/3/statement.pdf]")
+	s.post("/editions/3/certificates", "numbers", "").is(409).has("main", "An open edition has no numbers")
+	s.get("/editions/1/statement.pdf").is(409)
+}
+
 // A certificate is made by the form, checked by its text, told of with it in hand, and revoked.
 func TestCertificatesByForms(t *testing.T) {
 	t.Parallel()
@@ -63,8 +75,9 @@ func TestCertificatesByForms(t *testing.T) {
 	bad.has("#answer .late", "changed")
 	bad.hasNot("#answer strong")
 	s.leads(s.post("/certificates/tell", "code", p.Code, "told", "resale", "name", "Oren Kessler"), "/editions/1/numbers/").has("#chain td", "resale")
-	s.post("/certificates/told/1/forget").is(303)
-	s.get("/editions/1/numbers/"+p.Number.String()).has("#chain td", "forgotten")
+	number := s.leads(s.post("/certificates/told/1/forget"), "/editions/1/numbers/")
+	number.has("#chain td", "forgotten")
+	number.has(".said", "Who told it is forgotten")
 	s.leads(s.post("/editions/1/certificates/revoke", "serial", "1", "reason", "torn"), "/editions/1/certificates").has("#made .late", "revoked")
 	if again := s.post("/editions/1/certificates/revoke", "serial", "1", "reason", "torn"); again.status == 303 {
 		t.Error("it is revoked twice")

@@ -15,6 +15,7 @@ import (
 	"solander/dispatch"
 	"solander/house"
 	"solander/internal/speedtest"
+	"solander/labelling"
 	"solander/money"
 	"solander/order"
 	"solander/register"
@@ -68,7 +69,7 @@ func (s *site) crowd(many int) {
 		parcels, err := dispatch.Pack(s.ctx(), s.studio, dispatch.PackIn{Order: o.ID})
 		s.must(err)
 		if i%2 == 1 {
-			s.must(dispatch.Label(s.ctx(), s.studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: parcels[0].Estimated}))
+			s.must(labelling.Label(s.ctx(), s.studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: parcels[0].Estimated}))
 		}
 	}
 }

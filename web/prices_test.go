@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"solander/dispatch"
+	"solander/labelling"
 	"solander/money"
 	"solander/pricecards"
 	"solander/register"
@@ -23,7 +24,7 @@ func TestBenchTellsADrift(t *testing.T) {
 		parcels, err := dispatch.Pack(s.ctx(), s.studio, dispatch.PackIn{Order: v.ID})
 		s.must(err)
 		paid := money.Of(parcels[0].Estimated.Minor*11/10, "USD")
-		s.must(dispatch.Label(s.ctx(), s.studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: paid}))
+		s.must(labelling.Label(s.ctx(), s.studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: paid}))
 		_, err = dispatch.HandOver(s.ctx(), s.studio, dispatch.HandOverIn{Parcels: []int64{parcels[0].ID}})
 		s.must(err)
 	}

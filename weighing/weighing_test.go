@@ -9,6 +9,7 @@ import (
 	"solander/dispatch"
 	"solander/fault"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/measure"
 	"solander/packing"
 	"solander/planning"
@@ -133,12 +134,12 @@ func TestMassesThatAreRefused(t *testing.T) {
 		if name == "no such parcel" {
 			continue
 		}
-		b.Refused(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00), Weighed: &c.in.Mass}), c.code, "weighed", c.says)
+		b.Refused(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00), Weighed: &c.in.Mass}), c.code, "weighed", c.says)
 	}
 	if got := b.Order(v.ID).Parcels[0]; got.Weighed != 0 || got.HasLabel() {
 		t.Errorf("noted: %+v", got)
 	}
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00), Weighed: bed.Ptr(3 * p.Bare)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00), Weighed: bed.Ptr(3 * p.Bare)}))
 	b.Sound()
 }
 
@@ -153,9 +154,9 @@ func TestWeighedWithTheLabel(t *testing.T) {
 			t.Fatalf("it weighs %d ng, not %d", got, want)
 		}
 	}
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00), Weighed: bed.Ptr(p.Bare + g)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00), Weighed: bed.Ptr(p.Bare + g)}))
 	weighs(p.Bare + g)
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(6_00)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(6_00)}))
 	weighs(p.Bare + g)
 	label := b.Latest(studio.MarkLabelled)
 	_, err := weighing.Weigh(b.Ctx, b.Studio, weighing.WeighIn{Parcel: p.ID, Mass: p.Bare + 2*g})
@@ -180,7 +181,7 @@ func TestOverItsStep(t *testing.T) {
 	}
 	over := func(m measure.Mass, paid int64) string {
 		t.Helper()
-		b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(paid), Weighed: &m}))
+		b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(paid), Weighed: &m}))
 		says, err := weighing.Overs(b.Ctx, b.Studio, b.Order(v.ID).Parcels)
 		b.Must(err)
 		text := b.Latest(studio.MarkLabelled).Text
@@ -198,7 +199,7 @@ func TestOverItsStep(t *testing.T) {
 	if says := over(pound+measure.Ounce/2, 15_00); says != "" {
 		t.Errorf("she paid for that step: %q", says)
 	}
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(9_00), Service: "bicycle", Weighed: bed.Ptr(pound + g)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(9_00), Service: "bicycle", Weighed: bed.Ptr(pound + g)}))
 	if says, err := weighing.Overs(b.Ctx, b.Studio, b.Order(v.ID).Parcels); err != nil || len(says) > 0 {
 		t.Errorf("of a service that no card knows: %v, %v", says, err)
 	}

@@ -11,9 +11,11 @@ import (
 	"solander/dispatch"
 	"solander/exchange"
 	"solander/internal/bed"
+	"solander/internal/engines"
 	"solander/internal/hledger"
 	"solander/invoice"
 	"solander/journal"
+	"solander/labelling"
 	"solander/ledger"
 	"solander/money"
 	"solander/order"
@@ -26,7 +28,7 @@ import (
 // packed by an override, labelled and handed over; 60.00 EUR settle the other 72.00 and were worth 73.50; its invoice is in euros. Another program makes
 // the same of the journal.
 func TestAnOrderInAnotherCurrencyToItsYear(t *testing.T) {
-	onBoth(t, func(t *testing.T, b *bed.Bed) {
+	engines.Both(t, func(t *testing.T, b *bed.Bed) {
 		_, err := currencies.Enter(b.Ctx, b.Studio, exchange.Rate{Base: "EUR", Quote: "USD", Rate: "1.20", Day: calendar.Date(2026, 3, 4)})
 		b.Must(err)
 		b.Must(stockroom.CountSheets(b.Ctx, b.Studio, b.Card.ID, 9, "found"))
@@ -39,7 +41,7 @@ func TestAnOrderInAnotherCurrencyToItsYear(t *testing.T) {
 		parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
 		b.Must(err)
 		for _, p := range parcels {
-			b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00)}))
+			b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00)}))
 		}
 		_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 		b.Must(err)

@@ -1,14 +1,13 @@
 package years_test
 
 import (
-	"path/filepath"
 	"testing"
 
 	"solander/book"
 	"solander/calendar"
 	"solander/fault"
 	"solander/internal/bed"
-	"solander/internal/pgtest"
+	"solander/internal/engines"
 	"solander/journal"
 	"solander/money"
 	"solander/order"
@@ -16,16 +15,6 @@ import (
 	"solander/yearly"
 	"solander/years"
 )
-
-// onBoth runs a test on both engines.
-func onBoth(t *testing.T, f func(t *testing.T, b *bed.Bed)) {
-	for engine, place := range map[string]func(*testing.T) string{
-		"SQLite":     func(t *testing.T) string { return filepath.Join(t.TempDir(), "studio.db") },
-		"PostgreSQL": func(t *testing.T) string { return pgtest.New(t) },
-	} {
-		t.Run(engine, func(t *testing.T) { f(t, bed.On(t, place(t))) })
-	}
-}
 
 // traced is the sum of all lines behind a row, page by page, as they stand on the accounts, and how many they are.
 func traced(b *bed.Bed, year, month int, of string) (sum int64, lines int) {
@@ -48,7 +37,7 @@ func traced(b *bed.Bed, year, month int, of string) (sum int64, lines int) {
 // Every row of a year is the sum of the lines to which it leads, also over several pages, and over two years; so is every month of what it came to. A row
 // of what came in, or is owed by her, is read the other way round than its lines stand.
 func TestEveryFigureIsTraced(t *testing.T) {
-	onBoth(t, func(t *testing.T, b *bed.Bed) {
+	engines.Both(t, func(t *testing.T, b *bed.Bed) {
 		b.Clock.Set(2025, 12, 30)
 		b.Must(stockroom.CountSheets(b.Ctx, b.Studio, b.Card.ID, 90, "found"))
 		b.Must(years.Open(b.Ctx, b.Studio, years.OpeningIn{Account: "1000", Amount: bed.USD(900_00), Day: calendar.Date(2025, 12, 29)}))
@@ -97,7 +86,7 @@ func TestEveryFigureIsTraced(t *testing.T) {
 // What stood before is entered on its day; what is owed by her is read as such. In a closed period it goes to the first open day, its own noted, and is
 // found as what puts that period right. What a cost was is replaced when it is entered again.
 func TestWhatStoodBefore(t *testing.T) {
-	onBoth(t, func(t *testing.T, b *bed.Bed) {
+	engines.Both(t, func(t *testing.T, b *bed.Bed) {
 		amount := func(year int, key string) int64 {
 			t.Helper()
 			v, err := years.Year(b.Ctx, b.Studio, year)

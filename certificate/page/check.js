@@ -13,6 +13,7 @@ globalThis.solanderCheck = (() => {
     "revoked": "It was revoked by the studio.",
     "replaced": "Another certificate took its place.",
     "old-list": "The signature is right, but what is known here of revoked certificates is older than this one. Get the studio's newest list.",
+    "bad-list": "The signature is right, but what is taken for the list of revoked certificates is none that the studio signed. Get the studio's newest list.",
   };
   const alphabet = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ-.:*/";
   const kinds = ["N", "AP", "PP", "HC", "BAT"];
@@ -239,7 +240,8 @@ globalThis.solanderCheck = (() => {
     if (!known.list) return v;
     const list = await listOf(known.list, keys);
     if (!list) {
-      v.says += " The list of revoked certificates could not be used: no known key signed it.";
+      v.word = "bad-list";
+      v.says = says[v.word];
       return v;
     }
     v.list = list.day;

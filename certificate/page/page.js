@@ -28,7 +28,7 @@
   }
 
   async function show() {
-    const v = await globalThis.solanderCheck(at("text").value, { keys: at("keys").value.split("\n").filter(Boolean), list: at("list").value });
+    const v = await globalThis.solanderCheck(at("text").value, { keys: at("keys").value.split("\n").filter(Boolean), list: at("list").value.trim() && at("list").value });
     const out = at("answer");
     out.replaceChildren();
     const good = v.word === "holds" || v.word === "signed";
@@ -88,6 +88,10 @@
     at("answer").textContent = e.message;
   }
 
+  // What was answered is no answer to what is typed since.
+  for (const id of ["text", "keys", "list"]) {
+    at(id).addEventListener("input", () => { at("answer").replaceChildren(); at("answer").className = ""; });
+  }
   at("check").addEventListener("submit", (e) => { e.preventDefault(); show().catch(tell); });
   at("file").addEventListener("change", async () => {
     const file = at("file").files[0];

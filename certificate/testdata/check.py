@@ -267,11 +267,14 @@ def check(text, keys, signed_list):
     facts = re.search("-----BEGIN FACTS-----\n(.*?)-----END FACTS-----\n", text.replace("\r\n", "\n"), re.S)
     if facts and sha256(facts[1].encode())[:16].hex() != s["facts"]:
         return {"word": "changed"}
-    ended = list_of(signed_list, known) if signed_list else None
-    if ended and s["serial"] in ended[0]:
-        return {"word": ended[0][s["serial"]]}
-    if ended and s["serial"] > ended[1]:
-        return {"word": "old-list"}
+    if signed_list:
+        ended = list_of(signed_list, known)
+        if not ended:
+            return {"word": "bad-list"}
+        if s["serial"] in ended[0]:
+            return {"word": ended[0][s["serial"]]}
+        if s["serial"] > ended[1]:
+            return {"word": "old-list"}
     return {"word": "holds" if p else "signed", "key": key["text"], "size": p["size"] if p else 0}
 
 

@@ -26,6 +26,7 @@ type Certificate struct {
 	Forget      forgetCmd      `cmd:"" help:"Forget who told something."`
 	Page        pageCmd        `cmd:"" help:"The page on which anybody checks a certificate, as one file."`
 	Letterhead  letterheadCmd  `cmd:"" help:"What of your own stands on certificates: words, a crest."`
+	Statement   statementCmd   `cmd:"" help:"Print what is true of every print of an open edition, to be signed."`
 	Closing     closingCmd     `cmd:"" help:"Print the declaration that an edition was closed or cancelled."`
 	Disclosures disclosuresCmd `cmd:"" help:"Hold an edition, or the text of a listing, against the rules of a state."`
 }

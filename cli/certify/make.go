@@ -284,7 +284,7 @@ func printVerdict(w io.Writer, v certificate.Verdict) {
 
 type letterheadCmd struct {
 	Words   string `placeholder:"TEXT" help:"A sentence or two of your own; - takes it away."`
-	Crest   string `placeholder:"FILE" predictor:"file" help:"A JPEG in the place of the studio's name; none takes it away."`
+	Crest   string `placeholder:"FILE" predictor:"file" help:"A picture in the place of the studio's name: JPEG, PNG, WebP or TIFF; none takes it away."`
 	Truth   bool   `help:"Certify in set words that all of it is true and correct, as California asks."`
 	NoTruth bool   `help:"Leave these words out."`
 }
@@ -309,6 +309,9 @@ func (c *letterheadCmd) Run(d *desk.Open) error {
 	if c.Crest != "" && c.Crest != "none" {
 		var err error
 		if crest, err = d.ReadFile(c.Crest, "crest"); err != nil {
+			return err
+		}
+		if crest, err = certify.Crest(d.Ctx, crest); err != nil {
 			return err
 		}
 	}

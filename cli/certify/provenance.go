@@ -96,6 +96,6 @@ func (forgetCmd) Help() string {
 }
 
 func (c *forgetCmd) Run(d *desk.Open) error {
-	err := certify.Forget(d.Ctx, d.Studio, c.Told)
+	_, err := certify.Forget(d.Ctx, d.Studio, c.Told)
 	return d.Done(err, map[string]int64{"forgotten": c.Told}, "who told %d is forgotten", c.Told)
 }

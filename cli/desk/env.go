@@ -28,6 +28,8 @@ type Env struct {
 	// PutKey puts the key of a studio that is kept in cipher where the store of a place looks for it, and returns where that is.
 	PutKey func(ctx context.Context, place string, clock func() time.Time, key []byte) (string, error)
 	Fill   func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // as Open, not waiting for the disk
+	// KeyFile is where the key lies of what a studio at a place keeps in cipher; "" = it has no place.
+	KeyFile func(place string) string
 	// Scratch is as Fill; what comes into it is in cipher by the key of the studio at another place.
 	Scratch func(ctx context.Context, place, of string, clock func() time.Time) (studio.Store, error)
 	Cards   func() ([]tariff.Card, error)                    // the bundled price cards

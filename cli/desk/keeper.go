@@ -23,10 +23,14 @@ func (d *Desk) Keeper() (*copies.Keeper, error) {
 	return &copies.Keeper{Keys: copies.Keys{File: beside + "-keys", Get: d.Env.Get}, Scratch: d.scratch(filepath.Dir(beside))}, nil
 }
 
-// Mail is where the mail server of the studio that --store names is kept: in a file beside it.
+// Mail is where the mail server of the studio that --store names is kept: in a file beside it, by the key of its secrets where it has one.
 func (d *Desk) Mail() (server.File, error) {
 	beside, err := d.NoteBeside()
-	return server.File{Path: beside + "-mail"}, err
+	if err != nil {
+		return server.File{}, err
+	}
+	place, err := d.placeOf()
+	return server.File{Path: beside + "-mail", Key: d.Env.KeyFile(place)}, err
 }
 
 // scratch opens empty studios in folders of their own, below a folder on whose disk the studio lies.

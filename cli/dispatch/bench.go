@@ -8,7 +8,7 @@ import (
 
 	"solander/bench"
 	"solander/cli/desk"
-	"solander/dispatch"
+	"solander/daybench"
 )
 
 type Bench struct {
@@ -27,7 +27,7 @@ func (c *Bench) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	list, err := dispatch.Bench(ctx, d.Studio, on)
+	list, err := daybench.List(ctx, d.Studio, on)
 	done()
 	if err != nil {
 		return err

@@ -4,7 +4,7 @@ import (
 	"errors"
 
 	"solander/cli/desk"
-	"solander/dispatch"
+	"solander/labelling"
 	"solander/measure"
 	"solander/studio"
 	"solander/weighing"
@@ -36,8 +36,8 @@ func (c *Label) Run(d *desk.Open) error {
 	if err := errors.Join(noParcel, noAmount, noMass, noDay); err != nil {
 		return err
 	}
-	in := dispatch.LabelIn{Parcel: parcel.ID, Service: c.Service, Paid: paid, Tracking: c.Tracking, Day: on, Weighed: weighed}
-	if err := dispatch.Label(d.Ctx, d.Studio, in); err != nil {
+	in := labelling.LabelIn{Parcel: parcel.ID, Service: c.Service, Paid: paid, Tracking: c.Tracking, Day: on, Weighed: weighed}
+	if err := labelling.Label(d.Ctx, d.Studio, in); err != nil {
 		return err
 	}
 	if weighed != nil {

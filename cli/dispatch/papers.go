@@ -4,8 +4,8 @@ import (
 	"strconv"
 
 	"solander/cli/desk"
-	"solander/dispatch"
 	"solander/fault"
+	"solander/paperwork"
 	"solander/studio"
 )
 
@@ -32,7 +32,7 @@ func (c *benchPaperCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.BenchPaper(d.Ctx, d.Studio, on)
+	paper, err := paperwork.BenchPaper(d.Ctx, d.Studio, on)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }
 
@@ -48,7 +48,7 @@ func (c *signPaperCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.SignPaper(d.Ctx, d.Studio, on)
+	paper, err := paperwork.SignPaper(d.Ctx, d.Studio, on)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }
 
@@ -64,7 +64,7 @@ func (c *slipPaperCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.SlipPaper(d.Ctx, d.Studio, o.ID)
+	paper, err := paperwork.SlipPaper(d.Ctx, d.Studio, o.ID)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }
 
@@ -86,7 +86,7 @@ func (c *addressPaperCmd) Run(d *desk.Open) error {
 		}
 		id = p.ID
 	}
-	paper, err := dispatch.LabelPaper(d.Ctx, d.Studio, id)
+	paper, err := paperwork.LabelPaper(d.Ctx, d.Studio, id)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }
 
@@ -105,7 +105,7 @@ func (c *wrapPaperCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	sheets, err := dispatch.WrapPapers(d.Ctx, d.Studio, o.ID)
+	sheets, err := paperwork.WrapPapers(d.Ctx, d.Studio, o.ID)
 	if err != nil {
 		return err
 	}
@@ -130,6 +130,6 @@ func (c *handOverPaperCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.HandOverPaper(d.Ctx, d.Studio, id)
+	paper, err := paperwork.HandOverPaper(d.Ctx, d.Studio, id)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }

@@ -4,8 +4,8 @@ import (
 	"strings"
 
 	"solander/cli/desk"
-	"solander/dispatch"
 	"solander/papers"
+	"solander/paperwork"
 	"solander/planning"
 )
 
@@ -24,7 +24,7 @@ func (c *dayPapersCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.DayPapers(d.Ctx, d.Studio, on, dispatch.Kind(c.Kind))
+	paper, err := paperwork.DayPapers(d.Ctx, d.Studio, on, paperwork.Kind(c.Kind))
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }
 
@@ -72,6 +72,6 @@ func (c *stickersCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.DayStickers(d.Ctx, d.Studio, on, sheet, c.First)
+	paper, err := paperwork.DayStickers(d.Ctx, d.Studio, on, sheet, c.First)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }

@@ -5,8 +5,8 @@ import (
 	"io"
 
 	"solander/cli/desk"
-	"solander/dispatch"
 	"solander/fault"
+	"solander/labelling"
 	"solander/postage"
 )
 
@@ -34,14 +34,14 @@ func (c *layoutsCmd) Run(d *desk.Open) error {
 		if err := d.ReadJSON(c.Save, "save", &l); err != nil {
 			return err
 		}
-		err = dispatch.SaveLayout(d.Ctx, d.Studio, c.Was, l)
+		err = labelling.SaveLayout(d.Ctx, d.Studio, c.Was, l)
 	case c.Drop != "":
-		err = dispatch.DropLayout(d.Ctx, d.Studio, c.Drop)
+		err = labelling.DropLayout(d.Ctx, d.Studio, c.Drop)
 	}
 	if err != nil {
 		return err
 	}
-	all, err := dispatch.Layouts(d.Ctx, d.Studio)
+	all, err := labelling.Layouts(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -65,7 +65,7 @@ func (postageOutCmd) Help() string {
 }
 
 func (c *postageOutCmd) Run(d *desk.Open) error {
-	return d.Write(c.FileOut, func(w io.Writer) error { _, err := dispatch.PostageOut(d.Ctx, d.Studio, c.Layout, w); return err })
+	return d.Write(c.FileOut, func(w io.Writer) error { _, err := labelling.PostageOut(d.Ctx, d.Studio, c.Layout, w); return err })
 }
 
 type postageBackCmd struct {
@@ -84,7 +84,7 @@ func (c *postageBackCmd) Run(d *desk.Open) error {
 		return err
 	}
 	defer r.Close()
-	rep, err := dispatch.PostageBack(d.Ctx, d.Studio, c.Layout, io.LimitReader(r, desk.MostInput), c.Note)
+	rep, err := labelling.PostageBack(d.Ctx, d.Studio, c.Layout, io.LimitReader(r, desk.MostInput), c.Note)
 	if err != nil && !fault.Is(err, fault.Refused) {
 		return err
 	}
@@ -97,7 +97,7 @@ func (c *postageBackCmd) Run(d *desk.Open) error {
 	return err
 }
 
-func printPostage(w io.Writer, rep dispatch.PostageReport) {
+func printPostage(w io.Writer, rep labelling.PostageReport) {
 	what := "would be noted"
 	if rep.Done {
 		what = "noted"

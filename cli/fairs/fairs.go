@@ -180,11 +180,7 @@ func (costCmd) Help() string {
 // Run notes a cost, or takes it back.
 func (c *costCmd) Run(d *desk.Open) error {
 	if c.Reverse != 0 {
-		if c.Day != "" {
-			return fault.Invalidf("reverse", "a day is named, too").ToMend("say --reverse alone")
-		}
-		x, err := fairs.ReverseCost(d.Ctx, d.Studio, c.Reverse)
-		return d.Done(err, x, "cost %d is taken back", x.ID)
+		return desk.TakeBack(d, c.Reverse, c.Day, "a day", "cost", fairs.ReverseCost)
 	}
 	if c.Amount == "" {
 		return fault.Invalidf("amount", "no amount is given").ToMend("name the day and how much")
@@ -222,11 +218,7 @@ Example:
 // Run notes that cash was carried, or takes it back.
 func (c *carryCmd) Run(d *desk.Open) error {
 	if c.Reverse != 0 {
-		if c.Day != "" {
-			return fault.Invalidf("reverse", "a day is named, too").ToMend("say --reverse alone")
-		}
-		x, err := fairs.CarryBack(d.Ctx, d.Studio, c.Reverse)
-		return d.Done(err, x, "cash %d is taken back", x.ID)
+		return desk.TakeBack(d, c.Reverse, c.Day, "a day", "cash", fairs.CarryBack)
 	}
 	if c.Day == "" {
 		return fault.Invalidf("day", "no day at a table is named").ToMend("name the day, and how much was carried")

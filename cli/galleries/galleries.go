@@ -318,11 +318,7 @@ func (moneyCmd) Help() string {
 // Run notes money, or takes it back.
 func (c *moneyCmd) Run(d *desk.Open) error {
 	if c.Reverse != 0 {
-		if c.Gallery != "" {
-			return fault.Invalidf("reverse", "a gallery is named, too").ToMend("say --reverse alone")
-		}
-		m, err := consigning.ReverseMoney(d.Ctx, d.Studio, c.Reverse)
-		return d.Done(err, m, "money %d is taken back", m.ID)
+		return desk.TakeBack(d, c.Reverse, c.Gallery, "a gallery", "money", consigning.ReverseMoney)
 	}
 	if c.Amount == "" {
 		return fault.Invalidf("amount", "no amount is given").ToMend("name the gallery and how much")

@@ -64,8 +64,8 @@ type mailCmd struct {
 
 // Help says where the password comes from, and where it goes.
 func (mailCmd) Help() string {
-	return `The password is read from ` + passwordVariable + `. It is kept in a file beside the studio that only its owner reads: in no copy, never shown
-again. To another server or user it is to be given anew. Nothing is sent unless you say so for one letter.
+	return `The password is read from ` + passwordVariable + `. It is kept in cipher in a file beside the studio that only its owner reads: in no copy,
+never shown again. To another server or user it is to be given anew. Nothing is sent unless you say so for one letter.
 
 Example:
 
@@ -99,5 +99,8 @@ func (c *mailCmd) Run(d *desk.Open) error {
 			return
 		}
 		fmt.Fprintf(w, "%s, port %d, %s, as %s, from %s\n", s.Host, s.Port, s.TLS, desk.OrText(s.User, "nobody"), s.From)
+		if s.Lost() {
+			fmt.Fprintln(w, "its password is in cipher, and its key is not there: give it once more")
+		}
 	})
 }

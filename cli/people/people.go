@@ -18,6 +18,7 @@ type People struct {
 	Role    roleCmd    `cmd:"" help:"Say what somebody may do."`
 	End     endCmd     `cmd:"" help:"End an account; the name stays in the journal."`
 	SignOut signOutCmd `cmd:"" name:"sign-out" help:"Sign somebody out everywhere, and let their devices in no more."`
+	Demand  demandCmd  `cmd:"" help:"Say of whom a second factor is demanded who signs in from another machine."`
 	Readmit readmitCmd `cmd:"" help:"Let somebody in again who is locked out, by a first password."`
 }
 
@@ -49,13 +50,26 @@ func (listCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	return d.Show(map[string]any{"people": all, "devices": devices}, func(w io.Writer) {
+	seconds, err := people.Seconds(d.Ctx, d.Studio)
+	if err != nil {
+		return err
+	}
+	set, err := d.Studio.Settings(d.Ctx)
+	if err != nil {
+		return err
+	}
+	of, listed := set.SecondFactor.Said(), []person{}
+	for _, p := range all {
+		listed = append(listed, person{p, seconds[p.ID]})
+	}
+	return d.Show(map[string]any{"people": listed, "devices": devices, "second_factor_of": of}, func(w io.Writer) {
 		desk.Table(w, func(row func(string, ...any)) {
-			row("PERSON\tNAME\tROLE\tSTATE")
-			for _, p := range all {
-				row("%d\t%s\t%s\t%s", p.ID, p.Name, p.Role, state(p))
+			row("PERSON\tNAME\tROLE\tSECOND FACTOR\tSTATE")
+			for _, p := range listed {
+				row("%d\t%s\t%s\t%s\t%s", p.ID, p.Name, p.Role, p.Second, state(p.Person))
 			}
 		})
+		fmt.Fprintf(w, "A second factor is demanded of %s who signs in from another machine.\n", of)
 		if len(devices) == 0 {
 			return
 		}
@@ -67,6 +81,12 @@ func (listCmd) Run(d *desk.Open) error {
 			}
 		})
 	})
+}
+
+// person is one with what there is beside the password.
+type person struct {
+	access.Person
+	Second people.Second `json:"second_factor"`
 }
 
 func state(p access.Person) string {
@@ -164,6 +184,28 @@ func (c *signOutCmd) Run(d *desk.Open) error {
 	}
 	p, err = people.SignOutEverywhere(d.Ctx, d.Studio, p.ID)
 	return d.Done(err, p, "%s is signed out everywhere", p.Name)
+}
+
+type demandCmd struct {
+	Of string `arg:"" placeholder:"WHOM" help:"everybody, owners or nobody."`
+}
+
+// Help says what becomes of who has none.
+func (demandCmd) Help() string {
+	return `Who signs in from another machine than the studio's own then needs codes from a phone, or a passkey. Who has none is led to set one up
+before anything else. On this machine a password is enough; a phone that was let in comes by its key. Nobody is locked out by it:
+solander people readmit lets in again.
+
+Example:
+
+  solander people demand everybody`
+}
+
+// Run demands it.
+func (c *demandCmd) Run(d *desk.Open) error {
+	of := access.Demand(c.Of)
+	err := people.Demand(d.Ctx, d.Studio, of)
+	return d.Done(err, map[string]any{"second_factor_of": of}, "a second factor is demanded of %s who signs in from another machine", of)
 }
 
 type readmitCmd struct {

@@ -241,7 +241,12 @@ func (c *cipherCmd) Run(d *desk.Open) error {
 				*x.to = *x.given
 			}
 		}
-		if err := privacy.SetCipher(d.Ctx, d.Studio, is.Secrets, is.People, c.NewKey); err != nil {
+		mail, err := d.Mail()
+		if err != nil {
+			return err
+		}
+		set := func() error { return privacy.SetCipher(d.Ctx, d.Studio, is.Secrets, is.People, c.NewKey) }
+		if err := mail.Through(set); err != nil {
 			return err
 		}
 		if is, err = privacy.Cipher(d.Ctx, d.Studio); err != nil {

@@ -7,7 +7,7 @@ import (
 
 	"solander/bench"
 	"solander/cli/desk"
-	"solander/dispatch"
+	"solander/daybench"
 	"solander/house"
 	"solander/leaving"
 )
@@ -44,7 +44,7 @@ func (c *Leaving) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	list, err := dispatch.Bench(d.Ctx, d.Studio, on)
+	list, err := daybench.List(d.Ctx, d.Studio, on)
 	if err != nil {
 		return err
 	}

@@ -217,6 +217,7 @@ type growth struct {
 	oldEditions, oldBuyers, oldOrders, oldLines, oldEntries int
 	sold                                                    int // lines added
 	seq                                                     int
+	closed                                                  [][]any // orders of the invented studio
 	tallies                                                 []map[edition.State]int
 }
 
@@ -297,22 +298,24 @@ func (g *growth) moved() int {
 // moves are the sheets of the editions that were added, counted once, and one that goes with each line.
 func (g *growth) moves() error {
 	id := len(g.rows["moves"])
-	move := func(ed, delta int, cause supply.Cause, line, cost int) error {
+	move := func(ed, delta int, cause supply.Cause, line, cost int, day any) error {
 		id++
 		return g.row("moves", g.like("moves", g.rows["moves"][0], "id", id, "kind", supply.Sheets, "item", ed, "delta", delta, "cause", cause, "line", line, "parcel", 0, "run", 0,
-			"cost", cost, "cost_currency", "USD", "day", "2025-02-03", "reason", "made"))
+			"cost", cost, "cost_currency", "USD", "day", day, "reason", "made"))
 	}
 	for i := range largeEditions {
 		if g.posted {
-			if err := move(g.oldEditions+1+i, g.limit, supply.FirstCount, 0, 12_00*g.limit); err != nil {
+			if err := move(g.oldEditions+1+i, g.limit, supply.FirstCount, 0, 12_00*g.limit, "2024-05-02"); err != nil {
 				return err
 			}
 		}
 	}
-	for line := g.oldLines + 1; g.posted && line <= g.oldLines+g.sold; line++ {
-		ed, _ := g.place(line)
-		if err := move(ed, -1, supply.HandedOver, line, 0); err != nil {
-			return err
+	for id := g.oldOrders + 1; g.posted && id <= g.size.orders; id++ {
+		for _, line := range g.linesOf(id) {
+			ed, _ := g.place(line)
+			if err := move(ed, -1, supply.HandedOver, line, 0, g.cell("orders", g.old(id), "closed_on")); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
@@ -383,11 +386,30 @@ func (g *growth) buyers() error {
 	return nil
 }
 
+// old is a closed order of the invented studio, after which one was made that was added.
+func (g *growth) old(id int) []any {
+	if g.closed == nil {
+		g.closed = g.where("orders", "state", "closed")
+	}
+	return g.closed[id%len(g.closed)]
+}
+
+// cell is what stands in a column of a row.
+func (g *growth) cell(table string, row []any, column string) any { return row[g.at(table, column)] }
+
+// minor is an amount that stands in a column of a row.
+func (g *growth) minor(table string, row []any, column string) int64 {
+	n, err := g.cell(table, row, column).(json.Number).Int64()
+	if err != nil {
+		panic(err)
+	}
+	return n
+}
+
 func (g *growth) orders() error {
-	closed := g.where("orders", "state", "closed")
 	for id := g.oldOrders + 1; id <= g.size.orders; id++ {
 		buyer := (id-1)/2 + 1
-		err := g.row("orders", g.like("orders", closed[id%len(closed)], "id", id, "mark", fmt.Sprintf("S-%d", 1000+id), "ref", fmt.Sprintf("P%07d", id), "buyer", buyer, "ship_name", g.nameOf(buyer)))
+		err := g.row("orders", g.like("orders", g.old(id), "id", id, "mark", fmt.Sprintf("S-%d", 1000+id), "ref", fmt.Sprintf("P%07d", id), "buyer", buyer, "ship_name", g.nameOf(buyer)))
 		if err != nil {
 			return err
 		}
@@ -420,7 +442,8 @@ func (g *growth) parcels() error {
 		if err != nil {
 			return err
 		}
-		err = g.row("parcels", g.like("parcels", like, "id", first+id-g.oldOrders, "order_id", id, "lines", string(lines), "tracking", fmt.Sprintf("9%021d", id)))
+		err = g.row("parcels", g.like("parcels", like, "id", first+id-g.oldOrders, "order_id", id, "lines", string(lines), "tracking", fmt.Sprintf("9%021d", id),
+			"labelled_on", g.cell("orders", g.old(id), "closed_on"), "handed_over_on", g.cell("orders", g.old(id), "closed_on")))
 		if err != nil {
 			return err
 		}
@@ -442,10 +465,16 @@ func (g *growth) lines() error {
 	return nil
 }
 
+// payments pay the orders that were added, each whole on the day on which it left.
 func (g *growth) payments() error {
 	first := len(g.rows["payments"])
 	for id := g.oldOrders + 1; id <= g.size.orders; id++ {
-		if err := g.row("payments", g.like("payments", g.rows["payments"][0], "id", first+id-g.oldOrders, "order_id", id)); err != nil {
+		o := g.old(id)
+		due := int64(len(g.linesOf(id)))*g.minor("lines", g.rows["lines"][0], "price") + g.minor("orders", o, "postage")
+		if g.minor("orders", o, "tax_by_outlet") == 0 {
+			due += g.minor("orders", o, "tax")
+		}
+		if err := g.row("payments", g.like("payments", g.rows["payments"][0], "id", first+id-g.oldOrders, "order_id", id, "amount", due, "day", g.cell("orders", o, "closed_on"))); err != nil {
 			return err
 		}
 	}

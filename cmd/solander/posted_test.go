@@ -10,7 +10,9 @@ import (
 	"time"
 
 	"solander/earned"
+	"solander/internal/speedtest"
 	"solander/journal"
+	"solander/store"
 	"solander/studio"
 	"solander/web"
 	"solander/yearly"
@@ -19,6 +21,8 @@ import (
 
 var postedOrders = flag.Int("posted-orders", 10_000, "how many orders the studio has whose year and earnings are read; the aim is for 100000, and 0 leaves it out")
 
+var postedAt = flag.String("posted-at", "", "where that studio stays for the next run, a file or a PostgreSQL database; it is made when none stands there")
+
 // BenchmarkPosted asks for the year and for what was earned in a studio all of whose orders stand in its journal, entered by the program itself: by the
 // use cases, with nothing remembered, and the year as a page. The trial balance comes to nothing, and the year does not.
 func BenchmarkPosted(b *testing.B) {
@@ -26,17 +30,7 @@ func BenchmarkPosted(b *testing.B) {
 	if n == 0 {
 		b.Skip("-posted-orders 0")
 	}
-	place := filepath.Join(b.TempDir(), "posted.db")
-	begun := time.Now()
-	var small bytes.Buffer
-	if err := opened(b, invented(b, speedSeed)).Dump(b.Context(), &small); err != nil {
-		b.Fatal(err)
-	}
-	if err := loadGrown(b.Context(), place, &small, size{n, n / 2, 10 * n, n / 10, true}); err != nil {
-		b.Fatal(err)
-	}
-	b.Logf("a posted studio of %d orders was made in %v", n, time.Since(begun).Round(time.Second))
-	s := opened(b, place)
+	s := opened(b, postedStudio(b, n))
 	st := useCases(b, s)
 	balanced(b, st)
 	b.Run("year", func(b *testing.B) {
@@ -55,6 +49,7 @@ func BenchmarkPosted(b *testing.B) {
 			}
 		})
 	})
+	postedPages(b, s, st)
 	h := web.New(st, web.Options{})
 	b.Run("year page", func(b *testing.B) { median(b, func() { get(b, h, "/earnings/year/2025", yearly.Income.Words()) }) })
 	for _, by := range earned.Bys() {
@@ -66,6 +61,88 @@ func BenchmarkPosted(b *testing.B) {
 			})
 		})
 	}
+}
+
+// postedPages asks for pages of the studio, each as the first one after something was written, when nothing of it is remembered, and again.
+func postedPages(b *testing.B, s studio.Store, st *studio.Studio) {
+	written := func() {
+		err := s.Write(b.Context(), func(tx studio.Tx) error {
+			set, err := tx.Settings()
+			if err == nil {
+				err = tx.SaveSettings(set)
+			}
+			return err
+		})
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+	h := web.New(st, web.Options{})
+	pages := []struct{ name, path, text string }{
+		{"bench", "/", "Hand over"},
+		{"orders", "/orders", "/orders/S-"},
+		{"open orders", "/orders?state=open", "/orders/S-"},
+		{"order", "/orders/600", "S-1600"},
+		{"what an order earned", "/orders/600/earned", "S-1600"},
+		{"editions", "/editions", "Heron at dusk"},
+		{"edition", "/editions/31", "Heron at dusk"},
+		{"drawer and shelf", "/drawer", "Heron at dusk"},
+		{"search", "/search?q=beatrix+abernethy", "Beatrix Abernethy"},
+		{"owed", "/earnings/owed", "wed"},
+		{"earnings", "/earnings", "By edition"},
+		{"parts of an edition", "/earnings/parts?span=all&by=edition&key=31", "Heron at dusk"},
+	}
+	for _, by := range earned.Bys() {
+		pages = append(pages, struct{ name, path, text string }{"earnings of all time by " + string(by), "/earnings?span=all&by=" + string(by), "By " + string(by)})
+	}
+	for _, p := range pages {
+		b.Run(p.name+", after a write", func(b *testing.B) {
+			var took []time.Duration
+			var worked time.Duration
+			for b.Loop() {
+				written()
+				before, start := speedtest.Processor(b), time.Now()
+				get(b, h, p.path, p.text)
+				took, worked = append(took, time.Since(start)), worked+speedtest.Processor(b)-before
+			}
+			reportMedian(b, took)
+			b.ReportMetric(float64(worked.Microseconds())/1000/float64(len(took)), "processor-ms")
+		})
+		b.Run(p.name, func(b *testing.B) { median(b, func() { get(b, h, p.path, p.text) }) })
+	}
+}
+
+// postedStudio returns the place of the posted studio, and makes it when none stands there.
+func postedStudio(b *testing.B, n int) string {
+	b.Helper()
+	place := *postedAt
+	if place == "" {
+		place = filepath.Join(b.TempDir(), "posted.db")
+	} else if s, err := store.Open(b.Context(), place, store.Options{Clock: speedClock, There: true}); err == nil {
+		defer s.Close()
+		made := false
+		err := s.Read(b.Context(), func(tx studio.Tx) error {
+			some, err := tx.Orders(studio.OrderQuery{Limit: 1})
+			made = len(some) > 0
+			return err
+		})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if made {
+			return place
+		}
+	}
+	begun := time.Now()
+	var small bytes.Buffer
+	if err := opened(b, invented(b, speedSeed)).Dump(b.Context(), &small); err != nil {
+		b.Fatal(err)
+	}
+	if err := loadGrown(b.Context(), place, &small, size{n, n / 2, 10 * n, n / 10, true}); err != nil {
+		b.Fatal(err)
+	}
+	b.Logf("a posted studio of %d orders was made in %v", n, time.Since(begun).Round(time.Second))
+	return place
 }
 
 // balanced looks that the debits are the credits, and that they are not nothing.

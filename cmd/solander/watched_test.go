@@ -260,7 +260,7 @@ func slowForm(t *testing.T, address string) (conn net.Conn, rest string) {
 }
 
 // waitFor waits for something, for some seconds.
-func waitFor(t *testing.T, what string, is func() bool) {
+func waitFor(t testing.TB, what string, is func() bool) {
 	t.Helper()
 	for end := time.Now().Add(20 * time.Second); !is(); time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(end) {

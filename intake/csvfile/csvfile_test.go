@@ -203,3 +203,19 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// Where decimals have a comma, as in most of Europe, as many commas may stand in every row as semicolons, or more: they part nothing.
+func TestDecimalCommasPartNoCells(t *testing.T) {
+	for in, want := range map[string][][]string{
+		"to (ft3);0,1;0,2\nzone 1;8,21;8,36\nzone 2;8,29;8,44\n": {{"to (ft3)", "0,1", "0,2"}, {"zone 1", "8,21", "8,36"}, {"zone 2", "8,29", "8,44"}},
+		"0,1;0,2\n8,21;8,36\n":         {{"0,1", "0,2"}, {"8,21", "8,36"}},
+		"0,1\t0,2\n8,21\t8,36\n":       {{"0,1", "0,2"}, {"8,21", "8,36"}},
+		"1,2,3\n4,5,6\n":               {{"1", "2", "3"}, {"4", "5", "6"}},
+		"a,1;2\nb,3;4\n":               {{"a", "1;2"}, {"b", "3;4"}},
+		"\"x, y\";1,5\n\"x, z\";2,5\n": {{"x, y", "1,5"}, {"x, z", "2,5"}},
+	} {
+		if diff := cmp.Diff(want, cells(t, in)); diff != "" {
+			t.Errorf("%q: %s", in, diff)
+		}
+	}
+}

@@ -4,8 +4,8 @@ import (
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dayplan"
-	"solander/dispatch"
 	"solander/house"
 	"solander/order"
 	"solander/planning"
@@ -18,7 +18,7 @@ import (
 func (b *Bed) HeldWith(bad studio.OrderView) (blocked string, why dayplan.WhyOrder) {
 	b.Helper()
 	good := b.Ready(b.Heron.ID)
-	list, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+	list, err := daybench.List(b.Ctx, b.Studio, calendar.Day{})
 	b.Must(err)
 	seen := false
 	for _, tasks := range list.Groups {

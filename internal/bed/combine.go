@@ -8,6 +8,7 @@ import (
 	"solander/dispatch"
 	"solander/order"
 	"solander/packing/check"
+	"solander/paperwork"
 	"solander/planning"
 	"solander/studio"
 )
@@ -45,7 +46,7 @@ func (b *Bed) HandedOverTogether(ids ...int64) {
 	b.Must(err)
 	_, parcels, orders, err := dispatch.HandOverDetail(b.Ctx, b.Studio, h.ID)
 	b.Must(err)
-	list, err := dispatch.HandOverPaper(b.Ctx, b.Studio, h.ID)
+	list, err := paperwork.HandOverPaper(b.Ctx, b.Studio, h.ID)
 	b.Must(err)
 	if h.Parcels != 1 || len(parcels) != 1 || len(orders) != 2 || len(list.Rows) != 1 || list.Rows[0].Mark != "S-1001 and S-1002" {
 		b.Errorf("hand-over of %d parcels, %d orders; the list says %+v", len(parcels), len(orders), list.Rows)

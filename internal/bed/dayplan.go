@@ -3,7 +3,7 @@ package bed
 import (
 	"solander/bench"
 	"solander/calendar"
-	"solander/dispatch"
+	"solander/daybench"
 	"solander/stockroom"
 )
 
@@ -18,7 +18,7 @@ func (b *Bed) Scarce(pieces int, keys ...string) {
 // PackTasks returns the tasks of the bench under pack, by mark.
 func (b *Bed) PackTasks() map[string]bench.Task {
 	b.Helper()
-	list, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+	list, err := daybench.List(b.Ctx, b.Studio, calendar.Day{})
 	b.Must(err)
 	out := map[string]bench.Task{}
 	for _, t := range list.Groups[bench.PackOrders] {

@@ -3,12 +3,12 @@ package bed
 import (
 	"strings"
 
-	"solander/dispatch"
+	"solander/labelling"
 )
 
-func (b *Bed) CameBack(text string, commit bool) dispatch.PostageReport {
+func (b *Bed) CameBack(text string, commit bool) labelling.PostageReport {
 	b.Helper()
-	rep, err := dispatch.PostageBack(b.Ctx, b.Studio, "plain", strings.NewReader(text), commit)
+	rep, err := labelling.PostageBack(b.Ctx, b.Studio, "plain", strings.NewReader(text), commit)
 	b.Must(err)
 	return rep
 }

@@ -3,6 +3,7 @@ package bed
 import (
 	"solander/calendar"
 	"solander/dispatch"
+	"solander/labelling"
 	"solander/studio"
 	"solander/suppose"
 	"solander/tariff"
@@ -13,7 +14,7 @@ func (b *Bed) SentOff(eds ...int64) studio.OrderView {
 	b.Helper()
 	v, parcels := b.Packed(eds...)
 	for _, p := range parcels {
-		b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: USD(5_00)}))
+		b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: USD(5_00)}))
 	}
 	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)

@@ -11,6 +11,7 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
@@ -121,6 +122,25 @@ func (p *Page) Fill(selector, text string) {
 	p.t.Helper()
 	field := chromedp.CSS(selector)
 	p.do("filling "+selector, chromedp.Clear(field), chromedp.SendKeys(field, text))
+}
+
+// Upload gives a field of files the files at these paths, as if chosen by hand.
+func (p *Page) Upload(selector string, files ...string) {
+	p.t.Helper()
+	p.do("choosing files in "+selector, chromedp.SetUploadFiles(chromedp.CSS(selector), files))
+}
+
+// Offline cuts the page off from every network, from now on.
+func (p *Page) Offline() {
+	p.t.Helper()
+	run(p, "cutting it off", func(ctx context.Context, t *chromedp.Target) (network.EmulateNetworkConditionsByRuleResult, error) {
+		if _, err := cdp.Call(ctx, t, network.Enable, network.EnableParams{}); err != nil {
+			return network.EmulateNetworkConditionsByRuleResult{}, err
+		}
+		return cdp.Call(ctx, t, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
+			MatchedNetworkConditions: []*network.Conditions{{Offline: true, DownloadThroughput: -1, UploadThroughput: -1}},
+		})
+	})
 }
 
 // Wait waits until the CSS selector finds a visible element.

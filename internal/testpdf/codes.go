@@ -68,6 +68,31 @@ func ReadQR(t testing.TB, img image.Image) []string {
 	return found
 }
 
+// FindQR returns where in a picture the QR code of a text stands, with its quiet zone; quiet is how many modules that is wide, modules how many there are
+// with it.
+func FindQR(t testing.TB, img image.Image, text string, modules, quiet int) image.Rectangle {
+	t.Helper()
+	results, err := multiqr.NewQRCodeMultiReader().DecodeMultiple(black(t, img), map[gozxing.DecodeHintType]any{
+		gozxing.DecodeHintType_TRY_HARDER: true,
+	})
+	if err != nil {
+		t.Fatalf("testpdf: no code is found: %v", err)
+	}
+	for _, r := range results {
+		if r.GetText() != text {
+			continue
+		}
+		var box image.Rectangle
+		for _, p := range r.GetResultPoints()[:3] { // the middles of its corners, three and a half modules from its edge (ISO/IEC 18004, from memory)
+			box = box.Union(image.Rect(int(p.GetX()), int(p.GetY()), int(p.GetX())+1, int(p.GetY())+1))
+		}
+		module := float64(box.Dx()) / float64(modules-2*quiet-7)
+		return box.Inset(-int(module * (3.5 + float64(quiet))))
+	}
+	t.Fatalf("testpdf: no code says %.40q", text)
+	return image.Rectangle{}
+}
+
 func black(t testing.TB, img image.Image) *gozxing.BinaryBitmap {
 	t.Helper()
 	bitmap, err := gozxing.NewBinaryBitmapFromImage(img)

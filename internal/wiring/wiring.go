@@ -48,6 +48,7 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 		Begin:   p.begin,
 		Make:    p.makeWhole,
 		PutKey:  p.putKey,
+		KeyFile: p.keyFile,
 		Fill:    p.fill,
 		Scratch: p.scratch,
 		Cards:   cards.All,
@@ -117,6 +118,8 @@ func (p *parts) makeWhole(ctx context.Context, place string, clock func() time.T
 func (p *parts) putKey(ctx context.Context, place string, clock func() time.Time, key []byte) (string, error) {
 	return store.PutKey(ctx, place, p.options(clock), key)
 }
+
+func (p *parts) keyFile(place string) string { return store.KeyFile(place, p.options(nil)) }
 
 // fill opens a store that is filled in one go: it need not survive a failing machine until it is synced.
 func (p *parts) fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {

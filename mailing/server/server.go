@@ -39,6 +39,7 @@ type Server struct {
 	Password string `json:"password,omitempty"`
 	From     string `json:"from"` // her own address
 
+	lost  bool           // the password is in cipher, and its key is not there
 	roots *x509.CertPool // by whom its certificate must be signed; nil = as this computer has it
 	wait  time.Duration  // how long it may take; 0 = patience
 }
@@ -74,6 +75,9 @@ func (s Server) Validate() error {
 	l.Check(!strings.ContainsAny(s.User+s.Password, "\r\n\x00"), "user", "it cannot hold a line break", "look at what was pasted")
 	return l.Err()
 }
+
+// Lost reports whether its password is in cipher, and nobody can read it: it is to be given once more.
+func (s Server) Lost() bool { return s.lost }
 
 // here reports whether a server is on this computer.
 func here(host string) bool {

@@ -16,6 +16,7 @@ import (
 	"solander/fault"
 	"solander/internal/mailtest"
 	"solander/mailing"
+	"solander/store/vault"
 )
 
 var draft = mailing.Draft{
@@ -162,4 +163,86 @@ func TestTheServerIsKeptBesideTheStudio(t *testing.T) {
 	if err := (File{}).Keep(is); !fault.Is(err, fault.Refused) {
 		t.Errorf("of the invented studio: %v", err)
 	}
+}
+
+// The password stands in no file as it is; it goes with its server alone, survives a change of the key, and is asked for again when the key is gone. A file
+// of an older program is put into cipher when it is read first.
+func TestThePasswordIsKeptInCipher(t *testing.T) {
+	const word = "weir and sluice"
+	folder := t.TempDir()
+	f := File{Path: filepath.Join(folder, "studio.db-mail"), Key: filepath.Join(folder, "studio.db-key")}
+	none := func(when string) {
+		t.Helper()
+		all, err := os.ReadDir(folder)
+		if err != nil || len(all) < 2 {
+			t.Fatalf("%s: %d files, %v", when, len(all), err)
+		}
+		for _, x := range all {
+			b, err := os.ReadFile(filepath.Join(folder, x.Name()))
+			if err != nil || strings.Contains(string(b), word) {
+				t.Errorf("%s: %s holds the password, %v", when, x.Name(), err)
+			}
+			if info, err := x.Info(); err != nil || info.Mode().Perm()&0o077 != 0 {
+				t.Errorf("%s: %s may be read by others: %v, %v", when, x.Name(), info.Mode(), err)
+			}
+		}
+	}
+	reads := func(when, want string, lost bool) Server {
+		t.Helper()
+		s, named, err := f.Read()
+		if err != nil || !named || s.Password != want || s.Lost() != lost || s.Host != "mail.example.org" {
+			t.Errorf("%s: %+v, named %t, lost %t, %v", when, s, named, s.Lost(), err)
+		}
+		return s
+	}
+	old := `{"host":"mail.example.org","port":587,"tls":"starttls","user":"ada","password":"` + word + `","from":"ada@example.org"}`
+	if err := os.WriteFile(f.Path, []byte(old), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s := reads("of an older program", word, false)
+	none("once it was read")
+	reads("again", word, false)
+
+	kept, err := os.ReadFile(f.Path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	other := strings.Replace(string(kept), `"port":587`, `"port":588`, 1)
+	if err := os.WriteFile(f.Path, []byte(other), 0o600); err != nil || other == string(kept) {
+		t.Fatal(err)
+	}
+	reads("turned to another server", "", true)
+	if err := os.WriteFile(f.Path, kept, 0o600); err != nil {
+		t.Fatal(err)
+	}
+
+	err = f.Through(func() error {
+		if _, err := vault.Make(f.Key, true); err != nil {
+			return err
+		}
+		return vault.Turn(f.Key)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	reads("by the next key", word, false)
+	none("by the next key")
+
+	if err := os.Remove(f.Key); err != nil {
+		t.Fatal(err)
+	}
+	reads("without the key", "", true)
+	if err := f.Send(t.Context(), "Ada", draft); !fault.Is(err, fault.Refused) || !strings.Contains(err.Error(), "give the password once more") {
+		t.Errorf("without the key: %v", err)
+	}
+	s.Password = ""
+	if err := f.Keep(s); !fault.Is(err, fault.Invalid) || !strings.Contains(err.Error(), "the password is missing") {
+		t.Errorf("named again without it: %v", err)
+	}
+	s.Password = word
+	if err := f.Keep(s); err != nil {
+		t.Fatal(err)
+	}
+	reads("named again", word, false)
+	none("named again")
 }

@@ -1,12 +1,12 @@
 package check
 
 import (
-	"math"
 	"math/big"
 
 	"solander/measure"
 	"solander/packing"
 	"solander/packing/check/exact"
+	"solander/packing/check/rates"
 	"solander/tariff"
 )
 
@@ -22,7 +22,7 @@ func postage(s *tariff.Service, p *Packed, column int) (row *tariff.Row, price i
 		step = func(r *tariff.Row) int64 { return int64(r.Mass) }
 		fits = func(r *tariff.Row) bool { return mass <= r.Mass }
 	case tariff.ByVolume:
-		v := volume(roundedSize(p.size, s.Prices.Round))
+		v := volume(rates.Rounded(p.size, s.Prices.Round))
 		got, unit = exact.Saturated(exact.RoundUp(v, billion)), "um3"
 		step = func(r *tariff.Row) int64 { return int64(r.Volume) }
 		fits = func(r *tariff.Row) bool { return v.Cmp(new(big.Int).Mul(big.NewInt(int64(r.Volume)), billion)) <= 0 }
@@ -79,41 +79,4 @@ func applies(c *tariff.Surcharge, p *Packed) bool {
 		}
 	}
 	return true
-}
-
-// cover is the price of cover for a value; ok is false when that much is not sold, and most is then the
-// most that is. Source: docs/formats/tariff.md, section 7.
-func cover(c *tariff.Cover, value int64) (price, most int64, ok bool) {
-	if c == nil {
-		return 0, 0, value <= 0
-	}
-	if value <= c.Included {
-		return 0, 0, true
-	}
-	last := tariff.CoverStep{}
-	if len(c.Steps) > 0 {
-		last = c.Steps[len(c.Steps)-1]
-	}
-	switch {
-	case c.Most != nil:
-		most = *c.Most
-	case c.Per == 0:
-		most = max(last.UpTo, c.Included)
-	default:
-		most = math.MaxInt64
-	}
-	if value > most {
-		return 0, most, false
-	}
-	for _, step := range c.Steps {
-		if value <= step.UpTo {
-			return step.Price, most, true
-		}
-	}
-	if c.Per == 0 {
-		return 0, last.UpTo, false
-	}
-	parts := exact.RoundUp(big.NewInt(value-last.UpTo), big.NewInt(c.Per))
-	parts.Mul(parts, big.NewInt(c.PerPrice))
-	return exact.Saturated(parts.Add(parts, big.NewInt(last.Price))), most, true
 }

@@ -6,6 +6,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/check/rates"
 	"solander/tariff"
 )
 
@@ -208,9 +209,9 @@ func (t *trial) looksRight(p *Packed) bool {
 	}
 	price := int64(math.MaxInt64)
 	for _, o := range offers {
-		z, unreached := findZone(o, t.r.problem.Origin, p.order.Destination)
-		if len(unreached) == 0 && len(destination(o.service, t.r.problem.Origin, p.order.Destination)) == 0 {
-			if look, priced := looksPrice(o.service, p.mass, z.column); priced {
+		z, unreached := rates.Find(o.card, o.service, t.r.problem.Origin, p.order.Destination)
+		if len(unreached) == 0 && len(rates.Destination(o.service, t.r.problem.Origin, p.order.Destination)) == 0 {
+			if look, priced := looksPrice(o.service, p.mass, z.Column); priced {
 				price = min(price, look)
 			}
 		}

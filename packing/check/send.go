@@ -7,6 +7,7 @@ import (
 	"solander/calendar"
 	"solander/packing"
 	"solander/packing/check/exact"
+	"solander/packing/check/rates"
 	"solander/tariff"
 )
 
@@ -33,20 +34,20 @@ func (r *Reckoner) send(p *Packed, offer Offer) (packing.Parcel, []packing.Reaso
 	out.Signature = ask.signature
 	out.Lines = r.packagingLines(p)
 
-	broken = append(broken, destination(s, r.problem.Origin, p.order.Destination)...)
-	z, wrong := findZone(offer, r.problem.Origin, p.order.Destination)
-	out.Zone = z.name
+	broken = append(broken, rates.Destination(s, r.problem.Origin, p.order.Destination)...)
+	z, wrong := rates.Find(offer.card, offer.service, r.problem.Origin, p.order.Destination)
+	out.Zone = z.Name
 	broken = append(broken, wrong...)
-	if z.row != nil && z.row.Most > 0 && p.mass > z.row.Most {
-		broken = append(broken, breaks("zone.mass", int64(p.mass), int64(z.row.Most), "ng"))
+	if z.Row != nil && z.Row.Most > 0 && p.mass > z.Row.Most {
+		broken = append(broken, breaks("zone.mass", int64(p.mass), int64(z.Row.Most), "ng"))
 	}
 	broken = append(broken, takes(s, p)...)
 	broken = append(broken, r.limits(s, p)...)
 	if ask.tracking && !s.Tracking {
 		broken = append(broken, breaks("service.tracking", 0, 0, ""))
 	}
-	if z.column >= 0 {
-		broken = append(broken, r.charge(&out, offer, p, z.column)...)
+	if z.Column >= 0 {
+		broken = append(broken, r.charge(&out, offer, p, z.Column)...)
 	}
 	broken = append(broken, r.extras(&out, offer)...)
 	for _, line := range out.Lines {
@@ -74,15 +75,6 @@ func (r *Reckoner) packagingLines(p *Packed) []tariff.Line {
 		lines = append(lines, tariff.Line{Rule: tariff.Work, What: p.wrap.ID, Count: 1, Amount: work})
 	}
 	return lines
-}
-
-// destination looks whether a service goes there at all.
-func destination(s *tariff.Service, from, to packing.Place) []packing.Reason {
-	if s.Abroad != nil && *s.Abroad != (from.Country != to.Country) ||
-		len(s.Countries) > 0 && !slices.Contains(s.Countries, to.Country) {
-		return []packing.Reason{breaks("service.destination", 0, 0, "")}
-	}
-	return nil
 }
 
 // takes looks at rules 4 to 7 of docs/formats/tariff.md, section 9.
@@ -125,7 +117,7 @@ func (r *Reckoner) charge(out *packing.Parcel, o Offer, p *Packed, column int) [
 func (r *Reckoner) extras(out *packing.Parcel, o Offer) (broken []packing.Reason) {
 	s := o.service
 	if out.Cover > 0 {
-		price, most, ok := cover(s.Cover, out.Cover)
+		price, most, ok := rates.Cover(s.Cover, out.Cover)
 		if !ok {
 			broken = append(broken, breaks("cover.most", out.Cover, most, r.problem.Currency))
 		}

@@ -7,6 +7,7 @@ import (
 
 	"solander/calendar"
 	"solander/packing"
+	"solander/packing/check/rates"
 	"solander/tariff"
 )
 
@@ -31,8 +32,8 @@ func (r *Reckoner) Warnings(parcels []packing.Parcel) []packing.Warning {
 			return l.OfCard() && l.Status != "primary"
 		}))
 		if order := r.orders[p.Order]; order != nil {
-			z, _ := findZone(offer, r.problem.Origin, order.Destination)
-			warn("zone.estimated", z.table != nil && z.table.Status == "estimated")
+			z, _ := rates.Find(offer.card, offer.service, r.problem.Origin, order.Destination)
+			warn("zone.estimated", z.Table != nil && z.Table.Status == "estimated")
 		}
 	}
 	var out []packing.Warning

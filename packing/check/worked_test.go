@@ -8,6 +8,7 @@ import (
 	"solander/measure"
 	"solander/packing"
 	"solander/packing/check/exact"
+	"solander/packing/check/rates"
 	"solander/tariff"
 )
 
@@ -106,7 +107,7 @@ func TestCover(t *testing.T) {
 		{"no step, all by part", &tariff.Cover{Per: 1000, PerPrice: 35}, 1, 35, true},
 		{"most beyond the steps", &tariff.Cover{Steps: steps, Most: new(int64(14_000))}, 10_001, 0, false},
 	} {
-		price, _, ok := cover(c.cover, c.value)
+		price, _, ok := rates.Cover(c.cover, c.value)
 		if price != c.price || ok != c.ok {
 			t.Errorf("%s: %d, %v; want %d, %v", c.name, price, ok, c.price, c.ok)
 		}

@@ -26,6 +26,7 @@ type Certificate struct {
 	Small, Large  string // the codes
 	Key           string // the public key that signed it
 	Check         string // how it is checked
+	Beforehand    bool   // it is looked at beforehand, and certifies nothing
 }
 
 // Draw returns certificates as one PDF file, front and back of each. Faults: Invalid when there is none; Refused for characters that the type
@@ -51,7 +52,7 @@ func Draw(format Format, all []Certificate) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		s := newSheet(f, format, c.Units)
+		s := newSheet(f, format, c.Units, c.Beforehand)
 		if format == Card {
 			s.card(c, small, large)
 			continue

@@ -39,7 +39,7 @@ func (d Declaration) Draw() ([]byte, error) {
 		return nil, err
 	}
 	f := begin("Declaration: "+d.Title, d.Head)
-	s := newSheet(f, Sheet, d.Units)
+	s := newSheet(f, Sheet, d.Units, false)
 	s.head(d.Head, 15)
 	s.y += 10
 	s.rule(s.left, s.right, s.y, 0.5, hair)

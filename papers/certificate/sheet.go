@@ -95,11 +95,12 @@ type sheet struct {
 	wide, tall               float64
 	left, right, top, bottom float64
 	y                        float64
+	beforehand               bool
 }
 
-func newSheet(f *leaf.File, format Format, u measure.System) *sheet {
+func newSheet(f *leaf.File, format Format, u measure.System, beforehand bool) *sheet {
 	w, h, margin := format.size(u)
-	s := &sheet{f: f, wide: w, tall: h, left: margin, right: w - margin, top: margin, bottom: h - margin}
+	s := &sheet{f: f, beforehand: beforehand, wide: w, tall: h, left: margin, right: w - margin, top: margin, bottom: h - margin}
 	s.turn()
 	return s
 }
@@ -108,6 +109,9 @@ func newSheet(f *leaf.File, format Format, u measure.System) *sheet {
 func (s *sheet) turn() {
 	s.on = s.f.Page(s.wide, s.tall)
 	s.y = s.top
+	if s.beforehand {
+		s.centred(s.left, s.right, min(s.top*0.6, s.top-6), "Looked at beforehand: this certifies nothing, and no code on it holds.", bold, accent)
+	}
 }
 
 func (s *sheet) width() float64 { return s.right - s.left }
@@ -213,22 +217,10 @@ func (s *sheet) signature(from, to, y float64, below string) {
 	s.block(from, to, y+12, below, italic.At(9), soft)
 }
 
-// Module is how wide a module of a code is drawn: four dots at 203 dpi, a little more so that no rounding makes it less.
-const Module = 4.005 / 203 * 72
+// Module is how wide a module of a code is drawn.
+const Module = leaf.Module
 
 // code draws the modules of a code, with its quiet zone, and returns how wide it is.
 func (s *sheet) code(modules [][]bool, x, y float64) float64 {
-	for r, row := range modules {
-		for i := 0; i < len(row); {
-			j := i
-			for j < len(row) && row[j] == row[i] {
-				j++
-			}
-			if row[i] {
-				s.on.Rect(x+float64(i)*Module, y+float64(r)*Module, float64(j-i)*Module, Module, black)
-			}
-			i = j
-		}
-	}
-	return float64(len(modules)) * Module
+	return s.on.Modules(modules, x, y, black)
 }

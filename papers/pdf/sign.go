@@ -3,6 +3,7 @@ package pdf
 import (
 	"fmt"
 
+	"solander/internal/qrcode"
 	"solander/papers"
 	"solander/papers/pdf/leaf"
 )
@@ -18,8 +19,32 @@ func (p *page) signList(s papers.SignList) {
 		p.signEdition(e)
 	}
 	if s.Register != "" {
-		p.paragraph(s.Register, small.At(8.5), soft)
+		p.checkpoint(s)
 	}
+}
+
+// howToCheck stands beside the code of a checkpoint.
+const howToCheck = "Keep this sheet. The code holds it as it was signed: scan it, and hold the register against its text under Editions, On record."
+
+// checkpoint draws how far the register was signed, beside its code.
+func (p *page) checkpoint(s papers.SignList) {
+	modules, err := qrcode.Dense(s.Checkpoint)
+	if err != nil { // longer than any code: it is said all the same
+		p.paragraph(s.Register, small.At(8.5), soft)
+		return
+	}
+	wide := float64(len(modules)) * leaf.Module
+	p.need(wide + 10)
+	top := p.y
+	p.on.Modules(modules, p.left-qrcode.Quiet*leaf.Module, top, ink)
+	for _, text := range []string{s.Register, howToCheck} {
+		for _, line := range p.wrap(text, small.At(8.5), p.width()-wide) {
+			p.y += 12
+			p.text(p.left+wide, p.y, line, small.At(8.5), soft)
+		}
+		p.y += 4
+	}
+	p.y = max(p.y, top+wide)
 }
 
 // signTall is how high the picture of an edition is, which stands at the left of its rows.

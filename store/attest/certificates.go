@@ -111,7 +111,14 @@ func toldBy(c *table.Conn, rest string, args ...any) ([]certificate.Transfer, er
 		args, func(x *certificate.Transfer) any { return &x.Words })
 }
 
-// ForgetTransfer forgets who told it.
-func (t *AttestRows) ForgetTransfer(id int64) error {
-	return t.conn.Change("transfer", id, `UPDATE transfer_names SET words = '`+certificate.Erased+`' WHERE transfer = $1`, id)
+// ForgetTransfer forgets who told it, and returns what stays.
+func (t *AttestRows) ForgetTransfer(id int64) (x certificate.Transfer, err error) {
+	if err := t.conn.Change("transfer", id, `UPDATE transfer_names SET words = '`+certificate.Erased+`' WHERE transfer = $1`, id); err != nil {
+		return x, err
+	}
+	all, err := toldBy(t.conn, "WHERE x.id = $1", id)
+	if err == nil {
+		x = all[0]
+	}
+	return x, err
 }

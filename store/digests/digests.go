@@ -15,6 +15,7 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/store/engine"
 	"solander/store/migrations"
 	"solander/store/table"
 )
@@ -101,18 +102,16 @@ func (t *DigestRows) KeepDigests() error {
 		return err
 	}
 	slices.SortFunc(touched, func(a, b key) int { return strings.Compare(a.part, b.part) })
-	for len(touched) > 0 {
-		n := 1
-		for n < len(touched) && touched[n].part == touched[0].part {
-			n++
-		}
-		if err := t.renew(touched[:n]); err != nil {
+	for some := range slices.Chunk(touched, renewedAtOnce) {
+		if err := t.renew(some); err != nil {
 			return err
 		}
-		touched = touched[n:]
 	}
 	return nil
 }
+
+// renewedAtOnce are rows whose digests are made together.
+const renewedAtOnce = 1024
 
 func (t *DigestRows) readForms() error {
 	if t.forms != nil {
@@ -137,34 +136,61 @@ func guardedTable(name string) (migrations.Guarded, bool) {
 	return migrations.GuardedTables[i], true
 }
 
-// renew makes the digests of rows of one table anew.
+// part are rows of one table, and what is asked for them.
+type part struct {
+	guarded migrations.Guarded
+	columns string
+	ask     engine.Ask
+}
+
+// renew makes the digests of rows anew, which stand table by table.
 func (t *DigestRows) renew(touched []key) error {
-	g, ok := guardedTable(touched[0].part)
-	columns := t.forms[g.Table]
-	if !ok || columns == "" {
-		return nil // its digests are made when all of its rows are looked at
+	var parts []part
+	var asks []engine.Ask
+	var rows []row
+	for len(touched) > 0 {
+		n := 1
+		for n < len(touched) && n < table.Batch && touched[n].part == touched[0].part {
+			n++
+		}
+		g, ok := guardedTable(touched[0].part)
+		columns := t.forms[g.Table]
+		if ok && columns != "" { // else they are made when all of its rows are looked at
+			where, args, err := chosen(g, touched[:n])
+			if err != nil {
+				return err
+			}
+			p := part{g, columns, ask(g, columns, where, args)}
+			parts, asks = append(parts, p), append(asks, p.ask)
+			for _, k := range touched[:n] {
+				rows = append(rows, row{key: k})
+			}
+		}
+		touched = touched[n:]
 	}
-	now := map[key]string{}
-	for part := range slices.Chunk(touched, table.Batch) {
-		where, args, err := chosen(g, part)
-		if err != nil {
+	if err := t.conn.Ahead(asks...); err != nil {
+		return err
+	}
+	now := make(map[key]string, len(rows))
+	for _, p := range parts {
+		if err := t.each(p.guarded, p.columns, p.ask, func(k key, digest string) error { now[k] = digest; return nil }); err != nil {
 			return err
 		}
-		if err := t.each(g, columns, where, args, func(k key, digest string) error { now[k] = digest; return nil }); err != nil {
-			return err
-		}
 	}
-	rows := make([]row, len(touched))
-	for i, k := range touched {
-		rows[i] = row{key: k, digest: now[k]}
+	for i := range rows {
+		rows[i].digest = now[rows[i].key]
 	}
 	return t.put(rows)
 }
 
 // put keeps digests; "" is of a row that is gone. What the latest seal knew of a row stays until the next one.
 func (t *DigestRows) put(rows []row) error {
-	_, err := Rows.InsertAll(t.conn, rows, " ON CONFLICT (part, k1, k2, k3) DO UPDATE SET digest = excluded.digest")
-	return err
+	return Rows.InsertSoon(t.conn, rows, " ON CONFLICT (part, k1, k2, k3) DO UPDATE SET digest = excluded.digest")
+}
+
+// ask asks for rows of a table, and what tells them apart.
+func ask(g migrations.Guarded, columns, rest string, args []any) engine.Ask {
+	return engine.Ask{Query: "SELECT " + columns + ", " + strings.Join(g.Key, ", ") + " FROM " + g.Table + rest, Args: args}
 }
 
 // chosen is a condition that chooses rows by their keys.
@@ -206,14 +232,14 @@ func valueOf(g migrations.Guarded, i int, k key) (any, error) {
 }
 
 // each reads rows of a table with the digest of each.
-func (t *DigestRows) each(g migrations.Guarded, columns, rest string, args []any, f func(k key, digest string) error) error {
+func (t *DigestRows) each(g migrations.Guarded, columns string, a engine.Ask, f func(k key, digest string) error) error {
 	n := strings.Count(columns, ",") + 1
 	values, dest := make([]any, n+len(g.Key)), make([]any, n+len(g.Key))
 	for i := range values {
 		dest[i] = &values[i]
 	}
 	var text []byte
-	return t.conn.Each("SELECT "+columns+", "+strings.Join(g.Key, ", ")+" FROM "+g.Table+rest, args, func(rows *sql.Rows) error {
+	return t.conn.Each(a.Query, a.Args, func(rows *sql.Rows) error {
 		if err := rows.Scan(dest...); err != nil {
 			return err
 		}

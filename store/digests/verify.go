@@ -42,7 +42,7 @@ func (t *DigestRows) VerifyRows() (found []string, err error) {
 			tell("%s: by which columns its digests are made is gone", g.Table)
 			continue
 		}
-		err := t.each(g, columns, "", nil, func(k key, digest string) error {
+		err := t.each(g, columns, ask(g, columns, "", nil), func(k key, digest string) error {
 			switch was, there := known[k]; {
 			case !there || was == "":
 				tell("%s was added by other means than this program", k)
@@ -114,7 +114,7 @@ func (t *DigestRows) bySeal(g migrations.Guarded) (func(row) string, error) {
 		}
 	}
 	by := map[key]string{}
-	err := t.each(g, was, "", nil, func(k key, digest string) error { by[k] = digest; return nil })
+	err := t.each(g, was, ask(g, was, "", nil), func(k key, digest string) error { by[k] = digest; return nil })
 	return func(r row) string { return by[r.key] }, err
 }
 
@@ -233,7 +233,7 @@ func (t *DigestRows) accept(g migrations.Guarded, columns string) error {
 		return nil
 	}
 	var rows []row
-	err := t.each(g, columns, "", nil, func(k key, digest string) error {
+	err := t.each(g, columns, ask(g, columns, "", nil), func(k key, digest string) error {
 		rows = append(rows, row{key: k, digest: digest})
 		return nil
 	})
@@ -290,13 +290,14 @@ func (t *DigestRows) reform(g migrations.Guarded, was string, now []string) erro
 		whole = whole && slices.Contains(now, c)
 	}
 	if whole {
-		err = t.each(g, was, "", nil, func(k key, digest string) error { held[k] = known[k] == digest; return nil })
+		err = t.each(g, was, ask(g, was, "", nil), func(k key, digest string) error { held[k] = known[k] == digest; return nil })
 		if err != nil {
 			return err
 		}
 	}
 	var rows []row
-	err = t.each(g, g.Digested(now), "", nil, func(k key, digest string) error {
+	columns := g.Digested(now)
+	err = t.each(g, columns, ask(g, columns, "", nil), func(k key, digest string) error {
 		if !whole || held[k] {
 			rows = append(rows, row{key: k, digest: digest})
 		}

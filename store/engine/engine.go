@@ -116,8 +116,21 @@ type Engine interface {
 type Session interface {
 	Asker
 	ExecContext(ctx context.Context, query string, args ...any) (sql.Result, error)
+	// Soon runs a statement for whose answer nobody waits: at once, or on one way with the statement that comes next, which then says what this one
+	// was refused for.
+	Soon(ctx context.Context, query string, args ...any) error
+	// Ahead sends questions on one way that come one by one soon after, before anything is changed. Where the way is short it does nothing.
+	Ahead(ctx context.Context, asks []Ask) error
+	// Finish runs what Soon put off, and what belongs to the end of a transaction that wrote. Nothing follows but its commit.
+	Finish(ctx context.Context) error
 	Commit(ctx context.Context) error
 	Rollback()
+}
+
+// Ask is a statement with its arguments.
+type Ask struct {
+	Query string
+	Args  []any
 }
 
 // Asker answers queries.

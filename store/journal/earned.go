@@ -50,6 +50,9 @@ func (a *asking) among(column string, ids []int64) string {
 
 // SumsOfLots returns what was earned in some days and what it cost, by the one or the other of a lot.
 func (t *JournalRows) SumsOfLots(q earnings.Query) ([]earnings.LotSum, error) {
+	if column, kept := keptBy[q.By]; kept && q.State == nil && len(q.Buyers) == 0 {
+		return t.lotsKept(column, q)
+	}
 	var a asking
 	from := a.earnedIn(q.From, q.To)
 	where := a.among(`s.edition`, q.Editions) + a.among(`s.outlet`, q.Outlets) + a.among(`coalesce(o.buyer, 0)`, q.Buyers)
@@ -143,9 +146,13 @@ func (t *JournalRows) SheetLayers() (map[int64]layers.Stock, error) {
 func (t *JournalRows) SumsOfOrdersSold(from, to calendar.Day, most int) ([]earnings.LotSum, error) {
 	var a asking
 	sold := a.earnedIn(from, to)
+	which, had := `s.order_id IN (SELECT x.order_id FROM `+sold+` x WHERE x.sold = 1 AND x.order_id <> 0)`, ``
+	if from.IsZero() && to.IsZero() { // one look at all of them, and not two
+		which, had = `s.order_id <> 0`, `max(s.sold) = 1 AND `
+	}
 	ids, err := table.Values[int64](t.conn, `
-		SELECT s.order_id FROM earned_sums s WHERE s.order_id IN (SELECT x.order_id FROM `+sold+` x WHERE x.sold = 1 AND x.order_id <> 0)
-		GROUP BY s.order_id HAVING sum(`+allParts+`) < 0 ORDER BY sum(`+allParts+`), s.order_id LIMIT `+a.arg(most), a.args...)
+		SELECT s.order_id FROM earned_sums s WHERE `+which+`
+		GROUP BY s.order_id HAVING `+had+`sum(`+allParts+`) < 0 ORDER BY sum(`+allParts+`), s.order_id LIMIT `+a.arg(most), a.args...)
 	if err != nil || len(ids) == 0 {
 		return nil, err
 	}
@@ -241,14 +248,19 @@ func (a *asking) earnedIn(from, to calendar.Day) string {
 	if len(edges) == 0 && months[0] == "" && months[1] == "" {
 		return `earned_sums`
 	}
-	kept := `SELECT order_id, line, edition, outlet, currency, sold, ` + columnsOfParts + ` FROM earned_sums WHERE month >= ` + a.arg(months[0])
+	return a.spanned(`SELECT order_id, line, edition, outlet, currency, sold, `+columnsOfParts+` FROM earned_sums WHERE `, earnedLines, months, edges)
+}
+
+// spanned puts sums of whole months together with the lines of the days beside them, in the place of a table.
+func (a *asking) spanned(kept, lines string, months [2]string, edges [][2]calendar.Day) string {
+	query := kept + `month >= ` + a.arg(months[0])
 	if months[1] != "" {
-		kept += ` AND month <= ` + a.arg(months[1])
+		query += ` AND month <= ` + a.arg(months[1])
 	}
 	for _, e := range edges {
-		kept += ` UNION ALL ` + earnedLines + ` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String())
+		query += ` UNION ALL ` + lines + ` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String())
 	}
-	return `(` + kept + `)`
+	return `(` + query + `)`
 }
 
 // wholeMonths are the first and the last month that lie whole between two days, and the days beside them. The first is after the last when there is none.

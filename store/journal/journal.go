@@ -13,11 +13,13 @@ import (
 
 	"solander/calendar"
 	"solander/ledger"
+	"solander/store/engine"
 	"solander/store/house"
 	"solander/store/orders"
 	"solander/store/stocks"
 	"solander/store/table"
 	"solander/studio"
+	"solander/supply"
 )
 
 // Entries are the journal entries, without their lines.
@@ -95,6 +97,9 @@ func (t *JournalRows) Keep() error {
 		return err
 	}
 	k := &keeping{JournalRows: t}
+	if err := t.conn.Ahead(k.asks(moves)...); err != nil {
+		return err
+	}
 	if err := k.touched(false); err != nil {
 		return err
 	}
@@ -106,6 +111,43 @@ func (t *JournalRows) Keep() error {
 	}
 	return k.write()
 }
+
+// asks is what is asked when a transaction wrote a few orders, as most do: those orders, what stands in the journal of them and what follows from
+// them, and the layers of what moved.
+func (k *keeping) asks(moves []supply.Move) (asks []engine.Ask) {
+	stood, added := k.conn.Touched(ledger.Order)
+	all := append(slices.Clone(stood), added...)
+	if len(all) == 0 || len(all) > fewOrders || len(moves) > fewOrders {
+		return nil
+	}
+	for _, ids := range [][]int64{stood, added} {
+		asks = append(asks, orders.Asks(ids)...)
+		asks = append(asks, cameIn(ids)...)
+	}
+	if len(stood) > 0 {
+		entries, lines := entered(ledger.Order, stood)
+		asks = append(asks, entries, lines)
+	}
+	asks = append(asks, engine.Ask{Query: closedUntil})
+	for _, s := range k.sources {
+		if s.OfOrders != "" {
+			asks = append(asks, askIn(s.OfOrders, all))
+		}
+	}
+	parcels, lines := goneWith(moves)
+	asks = append(asks, printsOf(byParcel, parcels)...)
+	asks = append(asks, printsOf(byLine, lines)...)
+	asked := map[stockOf]bool{}
+	for _, m := range moves {
+		if of := (stockOf{m.Kind, m.Of}); k.stocked[of] == nil && !asked[of] {
+			asked[of], asks = true, append(asks, layersOf(of))
+		}
+	}
+	return asks
+}
+
+// fewOrders bounds what is asked for ahead.
+const fewOrders = 32
 
 // touched gathers what the transaction made of the subjects of sources, of those that know costs or of the others.
 func (k *keeping) touched(costs bool) error {
@@ -237,20 +279,19 @@ func (k *keeping) write() error {
 		}
 		k.entries[i] = e
 	}
-	if _, err := Lines.InsertAll(k.conn, lines, ""); err != nil {
+	if err := Lines.InsertSoon(k.conn, lines, ""); err != nil {
 		return err
 	}
-	if _, err := Entries.InsertAll(k.conn, k.entries, ""); err != nil {
+	if err := Entries.InsertSoon(k.conn, k.entries, ""); err != nil {
 		return err
 	}
 	sums, earned := ledger.SumsOf(k.entries), earnedOfEntries(k.entries)
 	slices.SortFunc(sums, bySum)
 	k.entries = nil
-	if _, err := EarnedSums.InsertAll(k.conn, earned, keepEarned); err != nil {
+	if err := EarnedSums.InsertSoon(k.conn, earned, keepEarned); err != nil {
 		return err
 	}
-	_, err := Totals.InsertAll(k.conn, sums, ` ON CONFLICT (month, account, currency, outlet, edition) DO UPDATE SET amount = entry_sums.amount + excluded.amount`)
-	return err
+	return Totals.InsertSoon(k.conn, sums, ` ON CONFLICT (month, account, currency, outlet, edition) DO UPDATE SET amount = entry_sums.amount + excluded.amount`)
 }
 
 func bySum(a, b ledger.Sum) int {
@@ -282,32 +323,54 @@ func (t *JournalRows) entered(kind string, ids []int64) (map[int64][]ledger.Entr
 func (t *JournalRows) Entered(kind string, ids []int64) ([]ledger.Entry, error) {
 	var out []ledger.Entry
 	for part := range slices.Chunk(ids, table.Batch-1) {
-		in, args := table.InList(part)
-		found, err := Entries.List(t.conn, "WHERE subject_id IN "+in+" AND subject = $"+strconv.Itoa(len(args)+1)+" ORDER BY id", append(args, kind)...)
+		entries, itsLines := entered(kind, part)
+		found, err := Entries.Read(t.conn, entries.Query, entries.Args)
 		if err != nil {
 			return nil, err
 		}
+		if len(found) == 0 {
+			continue
+		}
+		lines, err := Lines.Read(t.conn, itsLines.Query, itsLines.Args)
+		if err != nil {
+			return nil, err
+		}
+		give(found, lines)
 		out = append(out, found...)
 	}
-	return out, t.fill(out)
+	return out, nil
+}
+
+// entered asks for what was entered of fewer subjects than a batch, and for its lines.
+func entered(kind string, ids []int64) (entries, lines engine.Ask) {
+	in, args := table.InList(ids)
+	where, args := "WHERE subject_id IN "+in+" AND subject = $"+strconv.Itoa(len(args)+1), append(args, kind)
+	return Entries.Ask(where+" ORDER BY id", args...), Lines.Ask("WHERE entry IN (SELECT id FROM entries "+where+") ORDER BY entry, place", args...)
 }
 
 // fill reads the lines of entries, which are in the order of their ids.
 func (t *JournalRows) fill(entries []ledger.Entry) error {
-	at := make(map[int64]int, len(entries))
 	ids := make([]int64, len(entries))
 	for i, e := range entries {
-		at[e.ID], ids[i] = i, e.ID
+		ids[i] = e.ID
 	}
 	lines, err := Lines.In(t.conn, "entry", ids, "ORDER BY entry, place")
-	if err != nil {
-		return err
+	if err == nil {
+		give(entries, lines)
+	}
+	return err
+}
+
+// give gives entries their lines.
+func give(entries []ledger.Entry, lines []entryLine) {
+	at := make(map[int64]int, len(entries))
+	for i, e := range entries {
+		at[e.ID] = i
 	}
 	for _, l := range lines {
 		e := &entries[at[l.entry]]
 		e.Lines = append(e.Lines, l.Line)
 	}
-	return nil
 }
 
 // EachEntry calls f for the entries of some days, by day and id; no day = from the first, to the last.
@@ -380,9 +443,11 @@ func (t *JournalRows) OrderEntries(ids []int64) ([]ledger.Entry, error) {
 // ClosedUntil is the last day that is closed; no day = none is.
 func (t *JournalRows) ClosedUntil() (calendar.Day, error) {
 	var d calendar.Day
-	_, err := t.conn.One(`SELECT until FROM closed_periods ORDER BY until DESC LIMIT 1`, nil, table.Day(&d))
+	_, err := t.conn.One(closedUntil, nil, table.Day(&d))
 	return d, err
 }
+
+const closedUntil = `SELECT until FROM closed_periods ORDER BY until DESC LIMIT 1`
 
 // ClosePeriod closes all days up to one. Faults: those of ledger.Closing.May.
 func (t *JournalRows) ClosePeriod(c ledger.Closing) error {

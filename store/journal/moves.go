@@ -7,6 +7,7 @@ import (
 	"solander/layers"
 	"solander/ledger"
 	"solander/posted"
+	"solander/store/engine"
 	"solander/store/table"
 	"solander/supply"
 )
@@ -62,13 +63,19 @@ func (t *JournalRows) stockFor(of stockOf) (*stock, error) {
 		return s, nil
 	}
 	s := &stock{known: map[int64]bool{}, before: map[int64]layers.Layer{}}
-	rows, err := Layers.List(t.conn, "WHERE kind = $1 AND item = $2 AND remaining > 0 ORDER BY id", of.kind, of.item)
+	ask := layersOf(of)
+	rows, err := Layers.Read(t.conn, ask.Query, ask.Args)
 	if err != nil {
 		return nil, err
 	}
 	s.learn(rows)
 	t.stocked[of] = s
 	return s, nil
+}
+
+// layersOf asks for the layers of a stock that have pieces left.
+func layersOf(of stockOf) engine.Ask {
+	return Layers.Ask("WHERE kind = $1 AND item = $2 AND remaining > 0 ORDER BY id", of.kind, of.item)
 }
 
 // learn takes layers that are not known yet among the others, by age.
@@ -115,8 +122,8 @@ func (k *keeping) moves(all []supply.Move) error {
 // printsBy are the prints of parcels and lines.
 type printsBy struct{ parcel, line map[int64][]posted.Print }
 
-func (k *keeping) printsOf(all []supply.Move) (p printsBy, err error) {
-	var parcels, lines []int64
+// goneWith are the parcels and the lines of moves, each once.
+func goneWith(all []supply.Move) (parcels, lines []int64) {
 	for _, m := range all {
 		switch {
 		case m.Parcel != 0:
@@ -125,8 +132,13 @@ func (k *keeping) printsOf(all []supply.Move) (p printsBy, err error) {
 			lines = append(lines, m.Line)
 		}
 	}
-	if p.parcel, err = printsIn(k.conn, "l.parcel", distinct(parcels)); err == nil {
-		p.line, err = printsIn(k.conn, "l.id", distinct(lines))
+	return distinct(parcels), distinct(lines)
+}
+
+func (k *keeping) printsOf(all []supply.Move) (p printsBy, err error) {
+	parcels, lines := goneWith(all)
+	if p.parcel, err = printsIn(k.conn, byParcel, parcels); err == nil {
+		p.line, err = printsIn(k.conn, byLine, lines)
 	}
 	return p, err
 }
@@ -287,7 +299,7 @@ func (k *keeping) keepLayers() error {
 			case !stood:
 				fresh = append(fresh, layerRow{of, *l})
 			case was != *l:
-				if _, err := k.conn.Exec(`UPDATE layers SET remaining = $2, remaining_cost = $3 WHERE id = $1`, l.ID, l.Left, l.LeftCost); err != nil {
+				if err := k.conn.Soon(`UPDATE layers SET remaining = $2, remaining_cost = $3 WHERE id = $1`, l.ID, l.Left, l.LeftCost); err != nil {
 					return err
 				}
 			default:
@@ -299,10 +311,9 @@ func (k *keeping) keepLayers() error {
 		s.uses = nil
 	}
 	slices.SortFunc(fresh, func(a, b layerRow) int { return cmp.Compare(a.ID, b.ID) })
-	if _, err := Layers.InsertAll(k.conn, fresh, ""); err != nil {
+	if err := Layers.InsertSoon(k.conn, fresh, ""); err != nil {
 		return err
 	}
 	slices.SortFunc(uses, func(a, b useRow) int { return cmp.Or(cmp.Compare(a.move, b.move), cmp.Compare(a.place, b.place)) })
-	_, err := Uses.InsertAll(k.conn, uses, "")
-	return err
+	return Uses.InsertSoon(k.conn, uses, "")
 }

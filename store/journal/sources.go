@@ -10,6 +10,7 @@ import (
 	"solander/money"
 	"solander/order"
 	"solander/posted"
+	"solander/store/engine"
 	"solander/store/orders"
 	"solander/store/rates"
 	"solander/store/stocks"
@@ -36,7 +37,7 @@ func ordersFrom(c *table.Conn, o *orders.OrderRows) Source {
 		if err != nil {
 			return nil, err
 		}
-		came, err := cameIn(c, ids)
+		came, err := cameFrom(c, ids)
 		out := make(map[int64][]ledger.Event, len(all))
 		for _, one := range all {
 			out[one.ID] = posted.Order(posted.Book{Order: one, Left: left, Came: came})
@@ -65,8 +66,11 @@ func readable(o *orders.OrderRows, ids []int64) ([]order.Order, error) {
 	return all, nil
 }
 
-// cameIn is how payments of orders came in another currency.
-func cameIn(c *table.Conn, orders []int64) (map[int64]exchange.Came, error) {
+// cameIn asks for the payments of orders that came in another currency.
+func cameIn(orders []int64) []engine.Ask { return rates.Foreign.AskIn("order_id", orders, "") }
+
+// cameFrom is how payments of orders came in another currency.
+func cameFrom(c *table.Conn, orders []int64) (map[int64]exchange.Came, error) {
 	all, err := rates.Foreign.In(c, "order_id", orders, "")
 	out := make(map[int64]exchange.Came, len(all))
 	for _, one := range all {
@@ -91,7 +95,7 @@ func leftOn(c *table.Conn, parcels []int64) (map[int64]calendar.Day, error) {
 // parcelsFrom are the parcels, with their postage once they are labelled.
 func parcelsFrom(c *table.Conn) Source {
 	return Source{ledger.Parcel, func(ids []int64) (map[int64][]ledger.Event, error) {
-		prints, err := printsIn(c, `l.parcel`, ids)
+		prints, err := printsIn(c, byParcel, ids)
 		if err != nil {
 			return nil, err
 		}
@@ -123,10 +127,26 @@ func runsFrom(_ *table.Conn, s *stocks.SupplyRows) Source {
 	}, `SELECT DISTINCT run FROM receipts WHERE good = 0 ORDER BY run`, false, ""}
 }
 
+// byParcel and byLine are columns by which prints are asked for.
+const byParcel, byLine = `l.parcel`, `l.id`
+
+// printsWith is the query of order lines by one of those; a list of ids is put behind it.
+func printsWith(column string) string {
+	return `SELECT ` + column + `, l.id, l.order_id, l.edition, o.outlet, o.mark FROM lines l JOIN orders o ON o.id = l.order_id WHERE ` + column + ` IN `
+}
+
+// printsOf asks for the order lines of a few ids.
+func printsOf(column string, ids []int64) []engine.Ask {
+	if len(ids) == 0 {
+		return nil
+	}
+	return []engine.Ask{askIn(printsWith(column), ids)}
+}
+
 // printsIn are order lines by a column that is one of many ids, and by it.
 func printsIn(c *table.Conn, column string, ids []int64) (map[int64][]posted.Print, error) {
 	out := map[int64][]posted.Print{}
-	err := eachIn(c, `SELECT `+column+`, l.id, l.order_id, l.edition, o.outlet, o.mark FROM lines l JOIN orders o ON o.id = l.order_id WHERE `+column+` IN `, ids,
+	err := eachIn(c, printsWith(column), ids,
 		func(rows *sql.Rows) error {
 			var of int64
 			var p posted.Print
@@ -137,12 +157,18 @@ func printsIn(c *table.Conn, column string, ids []int64) (map[int64][]posted.Pri
 	return out, err
 }
 
+// askIn asks a query that ends with a list of ids, of at most a batch.
+func askIn[V any](query string, ids []V) engine.Ask {
+	in, args := table.InList(ids)
+	return engine.Ask{Query: query + in, Args: args}
+}
+
 // eachIn calls f for the rows of a query that ends with a list of ids.
 func eachIn[V any](c *table.Conn, query string, ids []V, f func(*sql.Rows) error) error {
 	for len(ids) > 0 {
 		n := min(len(ids), table.Batch)
-		in, args := table.InList(ids[:n])
-		if err := c.Each(query+in, args, f); err != nil {
+		ask := askIn(query, ids[:n])
+		if err := c.Each(ask.Query, ask.Args, f); err != nil {
 			return err
 		}
 		ids = ids[n:]

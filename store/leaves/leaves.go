@@ -15,6 +15,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/sealog"
+	"solander/store/engine"
 	"solander/store/table"
 	"solander/studio"
 )
@@ -60,7 +61,11 @@ func (t *LeafRows) now() error {
 	if t.read {
 		return nil
 	}
-	logs, err := Logs.List(t.conn, "ORDER BY id DESC LIMIT 1")
+	const latest, ended = "ORDER BY id DESC LIMIT 1", `SELECT max(id) FROM leaves`
+	if err := t.conn.Ahead(Logs.Ask(latest), engine.Ask{Query: ended}); err != nil {
+		return err
+	}
+	logs, err := Logs.List(t.conn, latest)
 	if err != nil {
 		return err
 	}
@@ -69,7 +74,7 @@ func (t *LeafRows) now() error {
 	}
 	t.log = logs[0]
 	var last int64
-	if _, err := t.conn.One(`SELECT max(id) FROM leaves`, nil, &last); err != nil {
+	if _, err := t.conn.One(ended, nil, &last); err != nil {
 		return err
 	}
 	if t.log.Size = last - t.log.First + 1; t.log.Size < 0 || t.log.First < 1 {
@@ -147,13 +152,18 @@ func (t *LeafRows) AppendLeaf(l sealog.Leaf) (sealog.KeptLeaf, error) {
 
 // AppendEntries adds the leaves of entries of the register.
 func (t *LeafRows) AppendEntries(entries []edition.Entry) error {
+	n := 0
+	for _, e := range entries {
+		n += sealog.EntrySalts(e)
+	}
+	salts, err := t.NewSalts(n)
+	if err != nil {
+		return err
+	}
 	all := make([]sealog.Leaf, len(entries))
 	for i, e := range entries {
-		salts, err := t.NewSalts(sealog.EntrySalts(e))
-		if err != nil {
-			return err
-		}
-		all[i] = sealog.OfEntry(e, salts)
+		n := sealog.EntrySalts(e)
+		all[i], salts = sealog.OfEntry(e, salts[:n:n]), salts[n:]
 	}
 	return t.appendAll(all)
 }
@@ -184,8 +194,7 @@ func (t *LeafRows) add(all []sealog.Leaf) error {
 		rows[i] = leaf{id: t.log.First + t.log.Size, of: l.Of, kind: string(l.Kind), body: text, salts: strings.Join(l.Salts, ""), hashes: pack(hashes), root: rootText(t.tree.Root())}
 		t.log.Size++
 	}
-	_, err := Leaves.InsertAll(t.conn, rows, "")
-	return err
+	return Leaves.InsertSoon(t.conn, rows, "")
 }
 
 // BeginLog begins a log; see sealog.Store.

@@ -156,7 +156,7 @@ func (t *RegisterRows) KeepCounts() error {
 		for _, n := range moved[ed] {
 			args = append(args, n)
 		}
-		_, err := t.conn.Exec(`UPDATE tallies SET free = free + $2, promised = promised + $3, signed = signed + $4, sent = sent + $5,
+		err := t.conn.Soon(`UPDATE tallies SET free = free + $2, promised = promised + $3, signed = signed + $4, sent = sent + $5,
 			consigned = consigned + $6, sold = sold + $7, returned = returned + $8, spoilt = spoilt + $9, kept = kept + $10, withdrawn = withdrawn + $11,
 			held = held + $12
 			WHERE edition = $1`, args...)

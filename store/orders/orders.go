@@ -72,12 +72,14 @@ type OrderRows struct {
 	index *words.Index
 	house *house.SettingsRows
 	kept  *Kept                 // nil = none are
+	owed  *KeptOwed             // likewise
 	known map[int64]order.Order // without payments, as read or written: it is so for as long as this transaction alone writes
+	open  map[int64]order.Line  // those without a number, as they were read last
 }
 
 // New are the orders of a transaction.
-func New(c *table.Conn, x *words.Index, h *house.SettingsRows, k *Kept) *OrderRows {
-	return &OrderRows{c, x, h, k, map[int64]order.Order{}}
+func New(c *table.Conn, x *words.Index, h *house.SettingsRows, k *Kept, owed *KeptOwed) *OrderRows {
+	return &OrderRows{c, x, h, k, owed, map[int64]order.Order{}, map[int64]order.Line{}}
 }
 
 // mostKnown bounds the orders that are remembered.
@@ -94,6 +96,17 @@ func (t *OrderRows) know(o order.Order) {
 	o.Lines, o.Payments, o.Override, o.Choice = slices.Clone(o.Lines), nil, copied(o.Override), copied(o.Choice)
 	t.known[o.ID] = o
 	t.conn.Known(Orders.Name, o.ID)
+}
+
+// knowLine remembers a line without a number as it was read.
+func (t *OrderRows) knowLine(l order.Line) {
+	if !l.Number.IsZero() || t.conn.MayWrite() != nil {
+		return
+	}
+	if len(t.open) >= mostKnown {
+		clear(t.open)
+	}
+	t.open[l.ID] = l
 }
 
 func copied[T any](p *T) *T {
@@ -256,8 +269,15 @@ func (t *OrderRows) SaveLine(l order.Line) error {
 	return engine.When(t.changeLine(l), engine.Foreign, lineHome(l))
 }
 
-// touchLine tells the journal of a line, unless nothing can have happened to the order yet but that it was taken.
+// touchLine tells the journal of a line, unless nothing can have happened to the order yet but that it was taken, or nothing to the print but that it
+// was signed, which costs nobody anything. Of a number the register says what happened, perhaps before the line was read: it is always told.
 func (t *OrderRows) touchLine(l order.Line) {
+	if was, known := t.open[l.ID]; known && was.Signed != l.Signed && !l.Sent {
+		was.Signed, was.SignedDay = l.Signed, l.SignedDay
+		if was == l {
+			return
+		}
+	}
 	if l.Sent || !t.conn.IsAdded(ledger.Order, l.Order) {
 		t.conn.Touch(ledger.Order, l.Order)
 	}

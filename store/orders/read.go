@@ -15,7 +15,30 @@ import (
 
 // Order reads an order whole.
 func (t *OrderRows) Order(id int64) (order.Order, error) {
+	if err := t.conn.Ahead(append([]engine.Ask{Orders.Ask("WHERE id = $1", id)}, ofOrders([]int64{id})...)...); err != nil {
+		return order.Order{}, err
+	}
 	return t.whole("order "+strconv.FormatInt(id, 10), "WHERE id = $1", id)
+}
+
+// Asks is what is asked to read orders whole by their ids, for table.Conn.Ahead; of more than a batch nothing.
+func Asks(ids []int64) []engine.Ask {
+	if len(ids) == 0 || len(ids) > table.Batch {
+		return nil
+	}
+	return append(Orders.AskIn("id", ids, ""), ofOrders(ids)...)
+}
+
+// ofOrders is what is asked for lines and payments of at most a batch of orders.
+func ofOrders(ids []int64) []engine.Ask {
+	return append(Payments.AskIn("order_id", ids, "ORDER BY order_id, id"), linesOf(ids))
+}
+
+// linesOf asks for the lines of at most a batch of orders, with what the register says of their numbers.
+func linesOf(ids []int64) engine.Ask {
+	in, args := table.InList(ids)
+	return engine.Ask{Query: `SELECT ` + Lines.Under("l") + `, i.signed, i.state, i.signed_on FROM lines l
+			LEFT JOIN impressions i ON i.line = l.id WHERE l.order_id IN ` + in + ` ORDER BY l.order_id, l.id`, Args: args}
 }
 
 // OrdersByID returns orders whole, in the order in which their ids, each once, are asked for. Faults: Missing.
@@ -24,6 +47,9 @@ func (t *OrderRows) OrdersByID(ids []int64) ([]order.Order, error) {
 	place := make(map[int64]int, len(ids))
 	for i, id := range ids {
 		place[id] = i
+	}
+	if err := t.conn.Ahead(Asks(ids)...); err != nil {
+		return nil, err
 	}
 	found, err := Orders.In(t.conn, "id", ids, "")
 	if err != nil {
@@ -110,9 +136,8 @@ func (t *OrderRows) fill(orders []order.Order) error {
 		t.know(orders[i])
 	}
 	for part := range slices.Chunk(ids, table.Batch) {
-		in, args := table.InList(part)
-		lines, err := Lines.Read(t.conn, `SELECT `+Lines.Under("l")+`, i.signed, i.state, i.signed_on FROM lines l
-			LEFT JOIN impressions i ON i.line = l.id WHERE l.order_id IN `+in+` ORDER BY l.order_id, l.id`, args, registerSigned, registerSent, registerDay)
+		ask := linesOf(part)
+		lines, err := Lines.Read(t.conn, ask.Query, ask.Args, registerSigned, registerSent, registerDay)
 		if err != nil {
 			return err
 		}
@@ -122,6 +147,7 @@ func (t *OrderRows) fill(orders []order.Order) error {
 				return fmt.Errorf("line %d was found under an order that it is not of: %w", l.ID, studio.ErrDamaged)
 			}
 			o.Lines = append(o.Lines, l)
+			t.knowLine(l)
 		}
 	}
 	payments, err := Payments.In(t.conn, "order_id", ids, "ORDER BY order_id, id")

@@ -26,6 +26,7 @@ const writerLock = 0x536f6c64 // key of the writer's advisory lock, with the sch
 // postgres is PostgreSQL: a pool, and one advisory lock for the writer.
 type postgres struct {
 	db     *sql.DB
+	memory *sql.DB // reads answers that came together
 	config *pgx.ConnConfig
 	pooled bool // something stands between this program and the server's sessions
 	where  string
@@ -59,7 +60,7 @@ func Open(ctx context.Context, place string, opt engine.Options, copyOut engine.
 		return nil, unreachable(p.where, err)
 	}
 	if err := p.prepare(ctx); err != nil {
-		return nil, errors.Join(err, p.db.Close())
+		return nil, errors.Join(err, p.Close())
 	}
 	if opt.Watch != nil {
 		opt.Watch.Pool("server", p.db)
@@ -90,7 +91,7 @@ func (p *postgres) connect(ctx context.Context) error {
 	} else {
 		p.config.RuntimeParams["idle_in_transaction_session_timeout"] = "0"
 	}
-	p.db = stdlib.OpenDB(*p.config)
+	p.db, p.memory = stdlib.OpenDB(*p.config), sql.OpenDB(memory{})
 	p.db.SetMaxOpenConns(p.opt.Readers + 2)
 	p.db.SetMaxIdleConns(p.opt.Readers + 2)
 	return nil
@@ -213,7 +214,7 @@ func (p *postgres) open(ctx context.Context, opts *sql.TxOptions) (*pgSession, e
 	}
 	// The transaction does not end with ctx by itself: its statements do, and then it is rolled back.
 	own, stop := context.WithCancel(context.WithoutCancel(ctx))
-	s := &pgSession{conn: conn, stop: stop, patience: p.opt.Patience}
+	s := &pgSession{conn: conn, stop: stop, patience: p.opt.Patience, memory: p.memory}
 	if s.Tx, err = conn.BeginTx(own, opts); err != nil {
 		stop()
 		_ = conn.Close() // one that broke is left out of the pool
@@ -281,5 +282,5 @@ func (p *postgres) Close() error {
 	if p.closed.Swap(true) {
 		return nil
 	}
-	return p.db.Close()
+	return errors.Join(p.db.Close(), p.memory.Close())
 }

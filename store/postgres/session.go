@@ -3,6 +3,8 @@ package postgres
 import (
 	"context"
 	"database/sql"
+	"database/sql/driver"
+	"errors"
 	"strings"
 	"time"
 
@@ -18,15 +20,39 @@ type pgSession struct {
 	patience time.Duration
 	writes   bool // it may write
 	wrote    bool // a statement that may change something was run
+	risen    bool // the write was counted
+	soon     []engine.Ask
+	ahead    []asked
+	memory   *sql.DB // reads answers
 }
 
 func (s *pgSession) ExecContext(ctx context.Context, query string, args ...any) (sql.Result, error) {
-	s.wrote = true
-	return s.Tx.ExecContext(ctx, query, args...)
+	s.wrote, s.ahead = true, nil
+	if len(s.soon) == 0 {
+		return s.Tx.ExecContext(ctx, query, args...)
+	}
+	answers, err := s.together(ctx, engine.Ask{Query: query, Args: args})
+	if err != nil {
+		return nil, err
+	}
+	return answers[0], nil
 }
 
 func (s *pgSession) QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error) {
-	s.wrote = s.wrote || !strings.HasPrefix(query, "SELECT") // UPDATE … RETURNING
+	known := s.known(engine.Ask{Query: query, Args: args})
+	if !strings.HasPrefix(query, "SELECT") { // UPDATE … RETURNING
+		s.wrote, s.ahead = true, nil
+	}
+	if known == nil && len(s.soon) > 0 {
+		answers, err := s.together(ctx, engine.Ask{Query: query, Args: args})
+		if err != nil {
+			return nil, err
+		}
+		known = answers[0]
+	}
+	if known != nil {
+		return s.memory.QueryContext(context.WithoutCancel(ctx), query, known)
+	}
 	return s.Tx.QueryContext(ctx, query, args...)
 }
 
@@ -36,19 +62,25 @@ const rise = `WITH risen AS (UPDATE high_water SET writes = writes + 1 RETURNING
 
 // Commit does not stop half way when ctx ends: what it answers is what happened.
 func (s *pgSession) Commit(ctx context.Context) error {
-	if s.writes && s.wrote {
-		if err := s.rise(context.WithoutCancel(ctx)); err != nil {
-			s.Rollback()
-			return engine.BeforeCommit(err)
-		}
+	if err := s.Finish(context.WithoutCancel(ctx)); err != nil {
+		s.Rollback()
+		return engine.BeforeCommit(err)
 	}
 	return s.end(s.Tx.Commit)
 }
 
-func (s *pgSession) rise(ctx context.Context) error {
-	timer := time.AfterFunc(s.patience, s.stop)
-	defer timer.Stop()
-	_, err := s.Tx.ExecContext(ctx, rise)
+// Finish runs what was put off, and counts the write with it. A server that stays silent then is waited for as long as patience.
+func (s *pgSession) Finish(ctx context.Context) error {
+	var last []engine.Ask
+	if s.writes && s.wrote && !s.risen {
+		s.risen, last = true, []engine.Ask{{Query: rise}}
+	}
+	soon, stop := context.WithTimeout(ctx, s.patience)
+	defer stop()
+	_, err := s.together(soon, last...)
+	if err != nil && soon.Err() != nil && ctx.Err() == nil {
+		err = errors.Join(driver.ErrBadConn, err)
+	}
 	return err
 }
 

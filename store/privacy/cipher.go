@@ -113,10 +113,14 @@ func (t *PrivacyRows) resealRow(p *part, r row, which []int) error {
 
 var errLost = errors.New("it is in cipher, and its key is not there: put the key file back, or make it anew")
 
+var errBare = errors.New("a secret stands in clear, and those of this studio are in cipher: it was changed by other means than this program, or written while " +
+	"the key file was away; make it anew, or put it into cipher: solander privacy cipher --secrets")
+
 // mostUnread bounds the cells that are told one by one.
 const mostUnread = 20
 
-// Unread tells the cells in cipher that cannot be read: they were changed, or stand where they were not written.
+// Unread tells the cells in cipher that cannot be read: they were changed, or stand where they were not written; and the secrets that stand in clear
+// beside others in cipher.
 func (t *PrivacyRows) Unread() (found []string, err error) {
 	var lost bool
 	secrets, people, err := t.conn.Sealing()
@@ -138,8 +142,11 @@ func (t *PrivacyRows) Unread() (found []string, err error) {
 					continue
 				}
 				_, err := t.conn.OpenCell(p.table, c.name, table.KeyText(r.key()...), cell)
-				if err == nil && lost && table.InCipher(cell) {
+				switch {
+				case err == nil && lost && table.InCipher(cell):
 					err = errLost
+				case err == nil && secrets && c.class == upkeep.KeptSecret && cell != "" && !table.InCipher(cell):
+					err = errBare
 				}
 				if err != nil {
 					found = append(found, fmt.Sprintf("%s.%s of row %s: %v", p.table, c.name, table.KeyText(r.key()...), err))

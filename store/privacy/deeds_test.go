@@ -25,6 +25,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/movein"
 	"solander/order"
 	use "solander/privacy"
@@ -89,7 +90,7 @@ func TestWhatIsInTheWay(t *testing.T) {
 func TestAnOpenClaimIsInTheWay(t *testing.T) {
 	b := bed.New(t)
 	sent, parcels := b.Packed(b.Heron.ID)
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID}))
 	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)
 	c, err := claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Lost})

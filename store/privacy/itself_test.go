@@ -117,6 +117,42 @@ func TestSecretsAreInCipherByThemselves(t *testing.T) {
 	}
 }
 
+// On a server a studio does the same where a key was given a place: programs with the same file read secrets, what stood in clear is put into cipher,
+// and one that has no key makes none, and knows no secret.
+func TestSecretsOnAServerByAKeyThatWasGiven(t *testing.T) {
+	place, key := pgtest.New(t), filepath.Join(t.TempDir(), "key")
+	b := bed.On(t, place)
+	f := b.Feed("Hook", feed.HooksWrite)
+	secret, err := feeds.AddFeedSecret(b.Ctx, b.Studio, f.ID, "")
+	b.Must(err)
+	if got := secretCells(t, b); len(got) != 1 || got[0] != secret {
+		t.Fatalf("without a key it stands there as %q", got)
+	}
+	b.Must(b.Store.Close())
+	one, two := opened(t, b, place, key), opened(t, b, place, key)
+	b.Store = one
+	if info, err := os.Stat(key); err != nil || info.Mode().Perm() != 0o600 {
+		t.Fatalf("the key: %v %v", info, err)
+	}
+	if got := secretCells(t, b); !allSealed(got) {
+		t.Errorf("by a key it stands there as %q", got)
+	}
+	for name, s := range map[string]studio.Store{"who made the key": one, "another program": two} {
+		if got := known(t, b, s, f.ID); len(got) != 1 || got[0] != secret {
+			t.Errorf("%s reads %q, not %q", name, got, secret)
+		}
+	}
+	elsewhere := filepath.Join(t.TempDir(), "key")
+	for name, at := range map[string]string{"none": "", "a place without one": elsewhere} {
+		if got := known(t, b, opened(t, b, place, at), f.ID); len(got) != 1 || got[0] == secret || strings.HasPrefix(got[0], "sealed:") {
+			t.Errorf("with %s it reads %q", name, got)
+		}
+	}
+	if _, err := os.Stat(elsewhere); !os.IsNotExist(err) {
+		t.Errorf("a second key was made: %v", err)
+	}
+}
+
 // What an older program kept in clear is put into cipher when it is opened.
 func TestOlderSecretsComeIntoCipher(t *testing.T) {
 	at := filepath.Join(t.TempDir(), "studio.db")
@@ -143,7 +179,7 @@ func TestOlderSecretsComeIntoCipher(t *testing.T) {
 }
 
 // A studio whose key file was lost goes on, without the secrets: they read as what nobody knows, the check names them, the next one stands in clear, and
-// she may begin anew. With the file put back they are there again.
+// she may begin anew. With the file put back they are there again, and the check names what stands in clear.
 func TestSecretsOfALostKey(t *testing.T) {
 	at := filepath.Join(t.TempDir(), "studio.db")
 	b := bed.On(t, at)
@@ -173,7 +209,11 @@ func TestSecretsOfALostKey(t *testing.T) {
 	if got := known(t, b, b.Store, f.ID); len(got) != 2 || got[0] != secret || got[1] != second {
 		t.Errorf("with the key put back it reads %q", got)
 	}
-	b.Sound()
+	found, err = b.Store.Integrity(b.Ctx)
+	b.Must(err)
+	if len(found) != 1 || !strings.Contains(found[0], "a secret stands in clear") || !strings.Contains(found[0], "while the key file was away") {
+		t.Errorf("of what was written meanwhile the check finds %+v", found)
+	}
 	b.Must(b.Store.Close())
 
 	b.Must(os.Remove(at + "-key"))

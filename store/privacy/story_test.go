@@ -30,6 +30,7 @@ import (
 	"solander/internal/bed"
 	"solander/internal/pgtest"
 	"solander/invoice"
+	"solander/labelling"
 	"solander/order"
 	"solander/register"
 	"solander/stockroom"
@@ -145,7 +146,7 @@ func story(b *bed.Bed) int64 {
 	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
 	b.Must(err)
 	for i, p := range parcels {
-		b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Tracking: fmt.Sprintf("ZQTRACK%d", i)}))
+		b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Tracking: fmt.Sprintf("ZQTRACK%d", i)}))
 	}
 	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{Note: "the one of Zqname Zqfamily by hand"})
 	b.Must(err)

@@ -38,6 +38,18 @@ func (l *liteSession) QueryContext(ctx context.Context, query string, args ...an
 	return l.slot.QueryContext(ctx, query, args...)
 }
 
+// Soon runs it at once: no way is shorter than that into the file.
+func (l *liteSession) Soon(ctx context.Context, query string, args ...any) error {
+	_, err := l.ExecContext(ctx, query, args...)
+	return err
+}
+
+// Ahead asks nothing: each question is answered when it comes.
+func (l *liteSession) Ahead(context.Context, []engine.Ask) error { return nil }
+
+// Finish has nothing to do: the write is counted when it is committed.
+func (l *liteSession) Finish(context.Context) error { return nil }
+
 // between is the context of one statement. A transaction that writes is many short ones, and is stopped between two of them:
 // to stop one half way the driver starts a goroutine or two for each, which takes about a third as long as the statement itself.
 // One that reads may ask for much at once, and is stopped at any time.

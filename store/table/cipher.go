@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 
@@ -205,7 +206,7 @@ func (c *Conn) Blind(text string) (string, error) {
 }
 
 // rowKey is the key of a row by the values of its columns: its id, or the first two.
-func (o *Of[T]) rowKey(fields []field, values []any) string {
+func (o *body) rowKey(fields []field, values []any) string {
 	if fields[0].name == "id" || len(fields) < 2 {
 		return KeyText(values[0])
 	}
@@ -213,7 +214,7 @@ func (o *Of[T]) rowKey(fields []field, values []any) string {
 }
 
 // sealed are the places of the columns that may be in cipher.
-func (o *Of[T]) sealed(c *Conn, fields []field) []int {
+func (o *body) sealed(c *Conn, fields []field) []int {
 	if c.cipher.Sealed == nil {
 		return nil
 	}
@@ -234,8 +235,32 @@ func (o *Of[T]) sealed(c *Conn, fields []field) []int {
 	return out
 }
 
+// asked asks what this store keeps in cipher before a table with secrets is read by a program without a key: while rows come, a connection to a
+// server cannot be asked.
+func (o *body) asked(c *Conn) error {
+	if c.cipher.Sealed == nil || c.cipher.Key != nil || !o.secretive(c) {
+		return nil
+	}
+	_, _, err := c.Sealing()
+	return err
+}
+
+// secretive reports whether the table has a column of secrets.
+func (o *body) secretive(c *Conn) bool {
+	const any = "" // no column is called so
+	if known, ok := o.seals.Load(any); ok {
+		return known.(bool)
+	}
+	is := slices.ContainsFunc(strings.Split(o.Names, ", "), func(column string) bool {
+		secret, _ := c.cipher.Sealed(o.Name, column)
+		return secret
+	})
+	o.seals.Store(any, is)
+	return is
+}
+
 // seal puts the values of a row into cipher, where that is chosen.
-func (o *Of[T]) seal(c *Conn, fields []field, values []any) error {
+func (o *body) seal(c *Conn, fields []field, values []any) error {
 	places := o.sealed(c, fields)
 	if len(places) == 0 {
 		return nil

@@ -6,13 +6,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"solander/calendar"
 	"solander/fault"
 	"solander/money"
-	"solander/store/engine"
 )
 
 // Columns are the columns of a row: in turn the name of one, and a pointer to where its value stands. An amount of money
@@ -23,24 +21,14 @@ type Columns []any
 // Of is a table whose rows are values of a type: one list of its columns, by which rows are added, changed, read
 // and copied.
 type Of[T any] struct {
-	Name  string // also that of its counter of ids
-	Names string // of its columns: "id, mark, …"
-
-	what    string // in a fault: "order"
+	body
 	columns func(*T) Columns
-	count   int         // of its columns
-	inserts *Statements // that add so many rows
-	update  string
-	updates sync.Map // of some columns alone, by their places
-	seals   sync.Map // whether a column may be in cipher, by its name
 }
 
 // Make makes a table of the list of its columns. The first of a table whose rows have an id is "id".
 func Make[T any](name, what string, columns func(*T) Columns) *Of[T] {
-	o := &Of[T]{Name: name, what: what, columns: columns}
-	all := o.fields(new(T))
-	o.Names, o.count, o.inserts = strings.Join(namesOf(all), ", "), len(all), BySize(o.inserting)
-	o.update = updateOf(name, namesOf(changing(all)))
+	o := &Of[T]{columns: columns}
+	o.make(name, what, o.fields(new(T)))
 	return o
 }
 
@@ -50,10 +38,11 @@ type field struct {
 	at   any
 }
 
-// fields are the columns of a row, one by one. A list that is not one of names and places panics: it is looked at when
-// the program starts.
-func (o *Of[T]) fields(row *T) []field {
-	columns := o.columns(row)
+// fields are the columns of a row, one by one.
+func (o *Of[T]) fields(row *T) []field { return fieldsOf(o.columns(row)) }
+
+// fieldsOf takes a list of columns apart. One that is not of names and places panics: it is looked at when the program starts.
+func fieldsOf(columns Columns) []field {
 	out := make([]field, 0, len(columns)/2+4)
 	for i := 0; i < len(columns); i += 2 {
 		name, at := columns[i].(string), columns[i+1]
@@ -100,11 +89,6 @@ func updateOf(table string, columns []string) string {
 	return "UPDATE " + table + " SET " + strings.Join(set, ", ") + " WHERE id = $1"
 }
 
-// Under returns the columns of the table under an alias: "r.id, r.mark, …".
-func (o *Of[T]) Under(alias string) string {
-	return alias + "." + strings.ReplaceAll(o.Names, ", ", ", "+alias+".")
-}
-
 // Values are the values of a row in the order of Names.
 func (o *Of[T]) Values(row T) ([]any, error) { return valuesOf(o.fields(&row)) }
 
@@ -121,107 +105,38 @@ func valuesOf(fields []field) ([]any, error) {
 
 // Insert adds a row as it is, but for what a clause behind the statement says, and returns how many were added.
 func (o *Of[T]) Insert(c *Conn, row T, clause string) (int64, error) {
-	values, err := o.Values(row)
-	if err == nil {
-		err = o.seal(c, o.fields(&row), values)
-	}
-	if err != nil {
-		return 0, err
-	}
-	return c.Exec(o.inserts.For(1)+clause, values...)
+	return o.insert(c, o.fields(&row), clause)
 }
 
 // Add adds a row and returns its id, which it gives.
-func (o *Of[T]) Add(c *Conn, row T) (int64, error) {
-	id, err := c.Next(o.Name)
-	if err != nil {
-		return 0, err
-	}
-	*o.id(&row) = id
-	_, err = o.Insert(c, row, "")
-	return id, err
-}
-
-func (o *Of[T]) id(row *T) *int64 { return o.columns(row)[1].(*int64) }
+func (o *Of[T]) Add(c *Conn, row T) (int64, error) { return o.add(c, o.fields(&row)) }
 
 // Save changes the row of that id, or adds one when its id is 0, and returns the id. Faults: Missing.
-func (o *Of[T]) Save(c *Conn, row T) (int64, error) {
-	if id := *o.id(&row); id != 0 {
-		return id, o.Change(c, row)
-	}
-	return o.Add(c, row)
-}
+func (o *Of[T]) Save(c *Conn, row T) (int64, error) { return o.save(c, o.fields(&row)) }
 
 // SaveNamed is Save for a table in which a column, such as the name, tells the rows apart. Faults: taken; Missing.
 func (o *Of[T]) SaveNamed(c *Conn, row T, column, name string, taken *fault.Error) (int64, error) {
-	if err := c.Free(o.Name, column, name, *o.id(&row), taken); err != nil {
-		return 0, err
-	}
-	id, err := o.Save(c, row)
-	return id, engine.When(err, engine.Unique, taken)
+	return o.saveNamed(c, o.fields(&row), column, name, taken)
 }
 
 // Change changes the row of that id. Faults: Missing.
-func (o *Of[T]) Change(c *Conn, row T) error {
-	return o.put(c, *o.id(&row), o.update, changing(o.fields(&row)))
-}
+func (o *Of[T]) Change(c *Conn, row T) error { return o.change(c, o.fields(&row)) }
 
 // ChangeFrom is Change of a row that stands as before: only columns that differ, and those that are to be written always, are written,
 // so that the indexes of others rest. Faults: Missing.
 func (o *Of[T]) ChangeFrom(c *Conn, before, row T, always ...string) error {
-	old, err := valuesOf(changing(o.fields(&before)))
-	if err != nil {
-		return err
-	}
-	fields := changing(o.fields(&row))
-	now, err := valuesOf(fields)
-	if err != nil {
-		return err
-	}
-	plain := slices.Clone(now)
-	if err := o.seal(c, fields, now); err != nil {
-		return err
-	}
-	var which strings.Builder
-	names, values := []string{"id"}, []any{*o.id(&row)}
-	for i := 1; i < len(now); i++ {
-		if plain[i] != old[i] || slices.Contains(always, fields[i].name) {
-			which.WriteByte(byte(i))
-			names, values = append(names, fields[i].name), append(values, now[i])
-		}
-	}
-	if len(names) == 1 {
-		return nil
-	}
-	text, ok := o.updates.Load(which.String())
-	if !ok {
-		text, _ = o.updates.LoadOrStore(which.String(), updateOf(o.Name, names))
-	}
-	return c.Change(o.what, *o.id(&row), text.(string), values...)
+	return o.changeFrom(c, o.fields(&before), o.fields(&row), always)
 }
 
 // ChangeOnly changes the columns that are named of the row of that id. Faults: Missing.
 func (o *Of[T]) ChangeOnly(c *Conn, row T, names ...string) error {
-	fields := slices.DeleteFunc(o.fields(&row), func(f field) bool {
-		return f.name != "id" && !slices.Contains(names, strings.TrimSuffix(f.name, "_currency"))
-	})
-	return o.put(c, *o.id(&row), updateOf(o.Name, namesOf(fields)), fields)
-}
-
-func (o *Of[T]) put(c *Conn, id int64, update string, fields []field) error {
-	values, err := valuesOf(fields)
-	if err == nil {
-		err = o.seal(c, fields, values)
-	}
-	if err != nil {
-		return err
-	}
-	return c.Change(o.what, id, update, values...)
+	return o.changeOnly(c, o.fields(&row), names)
 }
 
 // List reads the rows that the rest of a query chooses: "WHERE … ORDER BY …".
 func (o *Of[T]) List(c *Conn, rest string, args ...any) ([]T, error) {
-	return o.Read(c, "SELECT "+o.Names+" FROM "+o.Name+" "+rest, args)
+	a := o.Ask(rest, args...)
+	return o.Read(c, a.Query, a.Args)
 }
 
 // Get reads the row of an id. Faults: Missing.
@@ -233,9 +148,8 @@ func (o *Of[T]) Get(c *Conn, id int64) (T, error) {
 // In reads the rows of which a column is one of many ids, a batch of ids at a time; rest orders a batch.
 func (o *Of[T]) In(c *Conn, column string, ids []int64, rest string) ([]T, error) {
 	var out []T
-	for part := range slices.Chunk(ids, Batch) {
-		in, args := InList(part)
-		found, err := o.List(c, "WHERE "+column+" IN "+in+" "+rest, args...)
+	for _, a := range o.AskIn(column, ids, rest) {
+		found, err := o.Read(c, a.Query, a.Args)
 		if err != nil {
 			return nil, err
 		}
@@ -244,14 +158,12 @@ func (o *Of[T]) In(c *Conn, column string, ids []int64, rest string) ([]T, error
 	return out, nil
 }
 
-// Drop deletes the row of an id. Faults: Missing.
-func (o *Of[T]) Drop(c *Conn, id int64) error {
-	return c.Change(o.what, id, "DELETE FROM "+o.Name+" WHERE id = $1", id)
-}
-
 // Read reads rows by a whole query, which answers with the columns of the table and then, in more, others.
 func (o *Of[T]) Read(c *Conn, query string, args []any, more ...func(*T) any) ([]T, error) {
-	r := reader[T]{of: o, conn: c, more: more}
+	if err := o.asked(c); err != nil {
+		return nil, err
+	}
+	r := reader[T]{of: o, laid: laid{of: &o.body, conn: c}, more: more}
 	return List(c, r.next, query, args...)
 }
 

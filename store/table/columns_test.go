@@ -65,6 +65,14 @@ type session struct{ *sql.Tx }
 func (s session) Commit(context.Context) error { return s.Tx.Commit() }
 func (s session) Rollback()                    { _ = s.Tx.Rollback() }
 
+func (s session) Soon(ctx context.Context, query string, args ...any) error {
+	_, err := s.ExecContext(ctx, query, args...)
+	return err
+}
+
+func (s session) Ahead(context.Context, []engine.Ask) error { return nil }
+func (s session) Finish(context.Context) error              { return nil }
+
 // begun is a transaction on a new database with the table of things.
 func begun(t *testing.T, reading bool) *Conn {
 	t.Helper()

@@ -119,6 +119,50 @@ func (c *Conn) Exec(query string, args ...any) (int64, error) {
 	return res.RowsAffected()
 }
 
+// Soon runs a statement that changes rows and for whose answer nobody waits: what it is refused for may be said by a later one, and ends the
+// transaction all the same.
+func (c *Conn) Soon(query string, args ...any) error {
+	if c.reading {
+		return errReading
+	}
+	if err := c.Settle(); err != nil {
+		return err
+	}
+	if err := c.begin(); err != nil {
+		return err
+	}
+	bound, err := bind(args)
+	if err != nil {
+		return c.fail(err)
+	}
+	defer c.watched(query)()
+	return c.fail(c.q.Soon(c.ctx, query, bound...))
+}
+
+// Ahead asks together what is asked one by one soon after, word by word and before anything is changed: on a server that is one way there and back.
+func (c *Conn) Ahead(asks ...engine.Ask) error {
+	if err := c.Settle(); err != nil {
+		return err
+	}
+	bound := make([]engine.Ask, len(asks))
+	for i, a := range asks {
+		args, err := bind(a.Args)
+		if err != nil {
+			return c.fail(err)
+		}
+		bound[i] = engine.Ask{Query: a.Query, Args: args}
+	}
+	return c.fail(c.q.Ahead(c.ctx, bound))
+}
+
+// Finish runs what was put off, before the transaction is committed.
+func (c *Conn) Finish() error {
+	if err := c.Settle(); err != nil {
+		return err
+	}
+	return c.fail(c.q.Finish(c.ctx))
+}
+
 // Before says which statement goes before the first change of rows.
 func (c *Conn) Before(statement string) { c.before = statement }
 
@@ -128,8 +172,7 @@ func (c *Conn) begin() error {
 	if c.changes > 1 || c.before == "" {
 		return nil
 	}
-	_, err := c.q.ExecContext(c.ctx, c.before)
-	return c.fail(err)
+	return c.fail(c.q.Soon(c.ctx, c.before))
 }
 
 // watched tells whoever watches how long a statement took, with what was made of its rows, once the function that it returns is called.

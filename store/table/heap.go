@@ -21,7 +21,7 @@ func (h *Heap[T]) Add(row T) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	*h.of.id(&row) = id
+	*idAt(h.of.fields(&row)) = id
 	if h.rows = append(h.rows, row); len(h.rows) < atOnce {
 		return id, nil
 	}
@@ -32,8 +32,7 @@ func (h *Heap[T]) Add(row T) (int64, error) {
 func (h *Heap[T]) Write() error {
 	rows := h.rows
 	h.rows = nil
-	_, err := h.of.InsertAll(h.conn, rows, "")
-	return err
+	return h.of.InsertSoon(h.conn, rows, "")
 }
 
 // KeepHeaps writes what was gathered for any table.

@@ -91,8 +91,7 @@ func (c *Conn) KeepCounters() error {
 		args = append(args, name, c.counters[name])
 	}
 	c.counters, c.given = nil, nil
-	_, err := c.Exec(query.String()+" ON CONFLICT (name) DO UPDATE SET value = excluded.value", args...)
-	return err
+	return c.Soon(query.String()+" ON CONFLICT (name) DO UPDATE SET value = excluded.value", args...)
 }
 
 // Batch is how many rows are asked for by id at once.

@@ -51,30 +51,17 @@ func (s *Statements) For(rows int) string {
 // how many were added.
 func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
 	added := int64(0)
-	for part := range Portions(rows) {
-		all := make([]any, 0, len(part)*o.count)
-		for i := range part {
-			fields := o.fields(&part[i])
-			values, err := valuesOf(fields)
-			if err == nil {
-				err = o.seal(c, fields, values)
-			}
-			if err != nil {
-				return added, err
-			}
-			all = append(all, values...)
-		}
-		n, err := c.Exec(o.inserts.For(len(part))+clause, all...)
-		if added += n; err != nil {
-			return added, err
-		}
-	}
-	return added, nil
+	err := o.insertAll(c, len(rows), func(row int) []field { return o.fields(&rows[row]) }, clause, func(query string, args []any) error {
+		n, err := c.Exec(query, args...)
+		added += n
+		return err
+	})
+	return added, err
 }
 
-// inserting makes the statement that adds so many rows.
-func (o *Of[T]) inserting(rows int) string {
-	return "INSERT INTO " + o.Name + " (" + o.Names + ") VALUES " + lists(rows, func(row int) string { return marks(row*o.count+1, o.count) })
+// InsertSoon is InsertAll for whose answer nobody waits; see Conn.Soon.
+func (o *Of[T]) InsertSoon(c *Conn, rows []T, clause string) error {
+	return o.insertAll(c, len(rows), func(row int) []field { return o.fields(&rows[row]) }, clause, func(query string, args []any) error { return c.Soon(query, args...) })
 }
 
 // lists makes "(…), (…)" of so many rows.

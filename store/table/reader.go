@@ -8,10 +8,16 @@ import (
 // reader scans row after row into the same places. To list the places of a row costs as much as to read it, so they are listed
 // once; and again after a row that kept one of them for itself.
 type reader[T any] struct {
-	of    *Of[T]
+	laid
+	of   *Of[T]
+	more []func(*T) any
+	row  *T
+}
+
+// laid is the places of a row, listed.
+type laid struct {
+	of    *body
 	conn  *Conn
-	more  []func(*T) any
-	row   *T
 	dest  []any
 	loans []*loan
 }
@@ -26,7 +32,11 @@ func (l *loan) place() any { return l }
 
 func (r *reader[T]) next(rows *sql.Rows) (T, error) {
 	if r.row == nil || r.lent() {
-		r.lay()
+		r.row = new(T)
+		r.lay(r.of.fields(r.row))
+		for _, f := range r.more {
+			r.dest = append(r.dest, placeOf(f(r.row)))
+		}
 	}
 	var none T
 	*r.row = none
@@ -34,9 +44,9 @@ func (r *reader[T]) next(rows *sql.Rows) (T, error) {
 	return *r.row, err
 }
 
-func (r *reader[T]) lent() bool {
-	for _, l := range r.loans {
-		if l.given {
+func (l *laid) lent() bool {
+	for _, loan := range l.loans {
+		if loan.given {
 			return true
 		}
 	}
@@ -44,27 +54,23 @@ func (r *reader[T]) lent() bool {
 }
 
 // lay lists the places of a new row.
-func (r *reader[T]) lay() {
-	r.row, r.dest, r.loans = new(T), r.dest[:0], r.loans[:0]
-	fields := r.of.fields(r.row)
-	sealed := r.of.sealed(r.conn, fields)
+func (l *laid) lay(fields []field) {
+	l.dest, l.loans = l.dest[:0], l.loans[:0]
+	sealed := l.of.sealed(l.conn, fields)
 	for i, f := range fields {
 		at := placeOf(f.at)
-		if l, ok := at.(*loan); ok {
-			r.loans = append(r.loans, l)
+		if lent, ok := at.(*loan); ok {
+			l.loans = append(l.loans, lent)
 		}
 		if slices.Contains(sealed, i) { // the key of a row stands before what may be in cipher
-			at = opening{r.conn, r.of.Name, f.name, func() string {
+			at = opening{l.conn, l.of.Name, f.name, func() string {
 				values, err := valuesOf(fields[:min(2, len(fields))])
 				if err != nil {
 					return ""
 				}
-				return r.of.rowKey(fields, append(values, nil))
+				return l.of.rowKey(fields, append(values, nil))
 			}, at}
 		}
-		r.dest = append(r.dest, at)
-	}
-	for _, f := range r.more {
-		r.dest = append(r.dest, placeOf(f(r.row)))
+		l.dest = append(l.dest, at)
 	}
 }

@@ -187,6 +187,9 @@ func (x *Index) readBuyers(part []int64) (texts, error) {
 
 func (x *Index) indexOrders(ids []int64) error {
 	for part := range slices.Chunk(ids, table.Batch) {
+		if err := x.conn.Ahead(append(ofOrders(part), listed(part))...); err != nil {
+			return err
+		}
 		part, err := x.listed(part)
 		if err != nil {
 			return err
@@ -208,25 +211,39 @@ func (x *Index) indexOrders(ids []int64) error {
 // readOrders reads by what orders are found.
 func (x *Index) readOrders(part []int64) (texts, error) {
 	texts := make(texts)
-	in, args := table.InList(part)
-	if err := x.conn.Each(`SELECT o.id, o.mark, o.ref, o.ship_name, o.ship_city, o.said_name, o.said_email, b.name, b.email FROM orders o
-		JOIN buyers b ON b.id = o.buyer WHERE o.id IN `+in, args,
-		texts.scan(x.conn, "", "", "orders.ship_name", "orders.ship_city", "orders.said_name", "orders.said_email", "buyers.name", "buyers.email")); err != nil {
-		return nil, err
+	said := texts.scan(x.conn, "", "", "orders.ship_name", "orders.ship_city", "orders.said_name", "orders.said_email", "buyers.name", "buyers.email")
+	for i, take := range []func(*sql.Rows) error{said, texts.scan(x.conn, ""), texts.print} {
+		ask := ofOrders(part)[i]
+		if err := x.conn.Each(ask.Query, ask.Args, take); err != nil {
+			return nil, err
+		}
 	}
-	if err := x.conn.Each(`SELECT order_id, tracking FROM parcels WHERE order_id IN `+in+`
-		UNION SELECT l.order_id, p.tracking FROM lines l JOIN parcels p ON p.id = l.parcel WHERE l.order_id IN `+in, args, texts.scan(x.conn, "")); err != nil {
-		return nil, err
+	return texts, nil
+}
+
+// ofOrders is what is asked for what is searched of at most a batch of orders: what was said of them, their parcels, their prints.
+func ofOrders(ids []int64) []engine.Ask {
+	in, args := table.InList(ids)
+	return []engine.Ask{
+		{Query: `SELECT o.id, o.mark, o.ref, o.ship_name, o.ship_city, o.said_name, o.said_email, b.name, b.email FROM orders o
+		JOIN buyers b ON b.id = o.buyer WHERE o.id IN ` + in, Args: args},
+		{Query: `SELECT order_id, tracking FROM parcels WHERE order_id IN ` + in + `
+		UNION SELECT l.order_id, p.tracking FROM lines l JOIN parcels p ON p.id = l.parcel WHERE l.order_id IN ` + in, Args: args},
+		{Query: `SELECT l.order_id, w.title, l.kind, l.number, e.declared_limit, e.ap, e.pp, e.hc, e.bat FROM lines l
+		JOIN editions e ON e.id = l.edition JOIN works w ON w.id = e.work WHERE l.dropped = 0 AND l.order_id IN ` + in, Args: args},
 	}
-	return texts, x.conn.Each(`SELECT l.order_id, w.title, l.kind, l.number, e.declared_limit, e.ap, e.pp, e.hc, e.bat FROM lines l
-		JOIN editions e ON e.id = l.edition JOIN works w ON w.id = e.work WHERE l.dropped = 0 AND l.order_id IN `+in, args, texts.print)
 }
 
 // listed leaves out the orders whose file was taken back: they are in no list for good, so that their words may stay as
 // they are.
 func (x *Index) listed(ids []int64) ([]int64, error) {
+	ask := listed(ids)
+	return table.Values[int64](x.conn, ask.Query, ask.Args...)
+}
+
+func listed(ids []int64) engine.Ask {
 	in, args := table.InList(ids)
-	return table.Values[int64](x.conn, `SELECT r.id FROM orders r WHERE r.id IN `+in+` AND NOT `+Gone+` ORDER BY r.id`, args...)
+	return engine.Ask{Query: `SELECT r.id FROM orders r WHERE r.id IN ` + in + ` AND NOT ` + Gone + ` ORDER BY r.id`, Args: args}
 }
 
 // texts gathers what is searched of each row.
@@ -274,7 +291,7 @@ func (x *Index) put(query string, ids []int64, found texts) error {
 	for _, id := range ids {
 		words := wordsOf(strings.Join(found[id], " "))
 		slices.Sort(words)
-		if _, err := x.conn.Exec(query, id, strings.Join(slices.Compact(words), " ")); err != nil {
+		if err := x.conn.Soon(query, id, strings.Join(slices.Compact(words), " ")); err != nil {
 			return err
 		}
 	}

@@ -301,6 +301,9 @@ func (f *Accounts) TakePasskey(w http.ResponseWriter, r *http.Request) error {
 	})
 	if err != nil {
 		f.noteFailure(r, err)
+		if f.lacking(r) {
+			return f.ShowAgain(w, r, fm.Name, err, f.Demanded)
+		}
 		return f.ShowAgain(w, r, fm.Name, err, f.Account)
 	}
 	return f.DoneSaying(w, r, "/account", "passkey")

@@ -20,6 +20,7 @@ type PeoplePage struct {
 	Gone    []personLine
 	Devices []deviceLine
 	Form    *form.Form
+	Second  *form.Form       // of whom a second factor is demanded; nil while there is no account
 	Made    people.NewPerson // with her first password: it is shown this once
 }
 
@@ -31,6 +32,7 @@ type personLine struct {
 	Gone  calendar.Day
 	Roles []form.Choice
 	Me    bool
+	Has   string // beside the password
 }
 
 func roleChoices() (out []form.Choice) {
@@ -85,9 +87,13 @@ func (f *Accounts) showPeople(w http.ResponseWriter, r *http.Request, fail *page
 	if err != nil {
 		return err
 	}
+	seconds, err := people.Seconds(ctx, f.Seen(r))
+	if err != nil {
+		return err
+	}
 	p := &PeoplePage{Frame: fr, None: len(all) == 0, Made: made}
 	for _, x := range all {
-		l := personLine{x, x.Role.Word(), page.DayIn(x.Made, set), page.DayIn(x.Until, set), page.DayIn(x.Ended, set), roleChoices(), x.ID == who.Person.ID}
+		l := personLine{x, x.Role.Word(), page.DayIn(x.Made, set), page.DayIn(x.Until, set), page.DayIn(x.Ended, set), roleChoices(), x.ID == who.Person.ID, secondWords[seconds[x.ID]]}
 		if x.Active() {
 			p.People = append(p.People, l)
 		} else {
@@ -107,8 +113,10 @@ func (f *Accounts) showPeople(w http.ResponseWriter, r *http.Request, fail *page
 		p.Form = p.Put(OwnerForm(set.Artist, new(FirstOwner)), fail)
 	} else {
 		p.Form = p.Put(personForm(new(newPerson)), fail)
+		of := set.SecondFactor.Said()
+		p.Second = p.Put(demandForm(&of), fail)
 	}
-	if fail != nil && fail.Form != p.Form.Name {
+	if fail != nil && fail.Form != p.Form.Name && (p.None || fail.Form != p.Second.Name) {
 		p.Tell(fail)
 	}
 	return f.Show(w, r, page.StatusOf(fail), "accounts", p)

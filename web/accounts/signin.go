@@ -70,7 +70,7 @@ func (f *Accounts) SignIn(w http.ResponseWriter, r *http.Request, fail *page.Fai
 
 // Enter signs in.
 func (f *Accounts) Enter(w http.ResponseWriter, r *http.Request) error {
-	in := people.SignIn{Address: f.Gate.Address(r), Browser: r.UserAgent(), Before: f.Gate.Held(r)}
+	in := people.SignIn{Address: f.Gate.Address(r), Away: f.Gate.Away(r), Browser: r.UserAgent(), Before: f.Gate.Held(r)}
 	var e people.Entered
 	fm := signInForm(&in)
 	err := fm.TakeAnd(r.PostForm, func() (err error) {

@@ -18,10 +18,7 @@ import (
 
 // CertificatesPage is the certificates of an edition, and the forms that make and revoke one.
 type CertificatesPage struct {
-	page.Frame
-	Edition edition.Edition
-	Name    string
-	Back    string
+	ofEdition
 	Rows    []certificateRow
 	Days    []string // on which some were made that hold, the latest first
 	Lacking int
@@ -71,11 +68,7 @@ func revokeForm(id int64, in *revocation) *form.Form {
 
 // Certificates is the page.
 func (f *Certify) Certificates(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	id, err := page.PathID(r, "edition")
-	if err != nil {
-		return err
-	}
-	v, err := certify.Facts(r.Context(), f.Seen(r), id)
+	id, v, of, err := f.begin(r, "Certificates", fail)
 	if err != nil {
 		return err
 	}
@@ -83,17 +76,13 @@ func (f *Certify) Certificates(w http.ResponseWriter, r *http.Request, fail *pag
 	if err != nil {
 		return err
 	}
-	lacking, err := certify.Lacking(r.Context(), f.Seen(r), id)
-	if err != nil {
-		return err
+	var lacking []edition.Number
+	if !v.Edition.Open() {
+		if lacking, err = certify.Lacking(r.Context(), f.Seen(r), id); err != nil {
+			return err
+		}
 	}
-	name := v.Edition.Name(page.Units(r))
-	fr, err := f.Frame(r, "editions", "Certificates of "+name)
-	if err != nil {
-		return err
-	}
-	p := &CertificatesPage{Frame: fr, Edition: v.Edition, Name: name, Back: fmt.Sprintf("/editions/%d", id), Lacking: len(lacking)}
-	p.Tell(fail)
+	p := &CertificatesPage{ofEdition: of, Lacking: len(lacking)}
 	p.list(all)
 	if !v.Edition.Open() {
 		p.Make = p.Put(makeForm(id, new(certify.MakeIn), new(string)), fail)
@@ -291,13 +280,19 @@ func (f *Certify) Tell(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return f.ShowAgain(w, r, "tell", err, f.CheckForm)
 	}
-	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d/numbers/%s", x.Edition, page.NumberPath(x.Number)), "told")
+	return f.DoneSaying(w, r, ofNumber(x), "told")
+}
+
+// ofNumber is the page of the number of which something was told.
+func ofNumber(x certificate.Transfer) string {
+	return fmt.Sprintf("/editions/%d/numbers/%s", x.Edition, page.NumberPath(x.Number))
 }
 
 // ForgetTold forgets who told something.
 func (f *Certify) ForgetTold(w http.ResponseWriter, r *http.Request, id int64) error {
-	if err := certify.Forget(r.Context(), f.Studio, id); err != nil {
+	x, err := certify.Forget(r.Context(), f.Studio, id)
+	if err != nil {
 		return err
 	}
-	return f.Done(w, r, "/editions")
+	return f.DoneSaying(w, r, ofNumber(x)+"#chain", "forgotten")
 }

@@ -1,20 +1,32 @@
 package certify
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 
 	"solander/certify"
+	"solander/studio"
 	"solander/web/page"
 )
 
 // ClosingPDF is the declaration that an edition ended.
 func (f *Certify) ClosingPDF(w http.ResponseWriter, r *http.Request) error {
+	return paperOf(w, r, f.Seen(r), "closing", certify.Declaration)
+}
+
+// StatementPDF is what is true of every print of an open edition.
+func (f *Certify) StatementPDF(w http.ResponseWriter, r *http.Request) error {
+	return paperOf(w, r, f.Seen(r), "statement", certify.Statement)
+}
+
+// paperOf answers with a paper of the edition of the address.
+func paperOf[P interface{ Draw() ([]byte, error) }](w http.ResponseWriter, r *http.Request, s *studio.Studio, name string, of func(context.Context, *studio.Studio, int64) (P, error)) error {
 	id, err := page.PathID(r, "edition")
 	if err != nil {
 		return err
 	}
-	paper, err := certify.Declaration(r.Context(), f.Seen(r), id)
+	paper, err := of(r.Context(), s, id)
 	if err != nil {
 		return err
 	}
@@ -22,7 +34,7 @@ func (f *Certify) ClosingPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return send(w, r, "application/pdf", fmt.Sprintf("closing-%d.pdf", id), "inline", body)
+	return send(w, r, "application/pdf", fmt.Sprintf("%s-%d.pdf", name, id), "inline", body)
 }
 
 // send answers with a file, once the page's transaction is let go.

@@ -16,12 +16,32 @@ import (
 // Certify is the handlers of this room.
 type Certify struct{ *page.Kit }
 
-// FactsPage is what is told of an edition, and the rules of a state held against it.
-type FactsPage struct {
+// ofEdition is what every page about an edition here begins with.
+type ofEdition struct {
 	page.Frame
 	Edition edition.Edition
 	Name    string
 	Back    string
+}
+
+// begin begins a page about the edition of the address; what it is about stands before the edition's name.
+func (f *Certify) begin(r *http.Request, about string, fail *page.Failure) (id int64, v certify.FactsView, of ofEdition, err error) {
+	if id, err = page.PathID(r, "edition"); err != nil {
+		return id, v, of, err
+	}
+	if v, err = certify.Facts(r.Context(), f.Seen(r), id); err != nil {
+		return id, v, of, err
+	}
+	of = ofEdition{Edition: v.Edition, Name: v.Edition.Name(page.Units(r)), Back: fmt.Sprintf("/editions/%d", id)}
+	if of.Frame, err = f.Frame(r, "editions", about+" of "+of.Name); err == nil {
+		of.Tell(fail)
+	}
+	return id, v, of, err
+}
+
+// FactsPage is what is told of an edition, and the rules of a state held against it.
+type FactsPage struct {
+	ofEdition
 	Form    *form.Form
 	Settled []fact
 	Groups  []group
@@ -94,21 +114,11 @@ func (f *Certify) Facts(w http.ResponseWriter, r *http.Request, fail *page.Failu
 }
 
 func (f *Certify) show(w http.ResponseWriter, r *http.Request, q question, fail *page.Failure) error {
-	id, err := page.PathID(r, "edition")
+	id, v, of, err := f.begin(r, "Facts", fail)
 	if err != nil {
 		return err
 	}
-	v, err := certify.Facts(r.Context(), f.Seen(r), id)
-	if err != nil {
-		return err
-	}
-	name := v.Edition.Name(page.Units(r))
-	fr, err := f.Frame(r, "editions", "Facts of "+name)
-	if err != nil {
-		return err
-	}
-	p := &FactsPage{Frame: fr, Edition: v.Edition, Name: name, Back: fmt.Sprintf("/editions/%d", id), Caution: disclosure.Caution}
-	p.Tell(fail)
+	p := &FactsPage{ofEdition: of, Caution: disclosure.Caution}
 	words := v.Words()
 	p.Form = p.Put(factsForm(id, &words), fail)
 	for _, a := range disclosure.Asked() {

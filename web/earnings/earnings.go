@@ -193,6 +193,7 @@ type EarningsPage struct {
 	By       string
 	Total    Line
 	Lines    []Line
+	More     int // lines that are not shown: the file has them
 	Below    []Line
 	Waiting  int
 	Others   []Line
@@ -229,11 +230,18 @@ func (f *Earnings) Figures(w http.ResponseWriter, r *http.Request, fail *page.Fa
 	return f.Kit.Show(w, r, page.StatusOf(fail), "earnings", p)
 }
 
+// mostLines are the lines of a page, those that left most: a studio may have had fifty thousand buyers.
+const mostLines = 300
+
 func (p *EarningsPage) fill(a asked, got earned.Figures) {
 	p.Total = lineOf(got.Total)
 	p.Total.Others = hasOther(got.Total)
 	p.Waiting = got.Waiting
-	for _, row := range got.Rows {
+	rows := got.Rows
+	if p.More = max(0, len(rows)-mostLines); p.More > 0 {
+		rows = rows[:mostLines]
+	}
+	for _, row := range rows {
 		l := lineOf(row.Group)
 		l.Work, l.Link, l.Others = row.Work, "/earnings/parts?"+a.query("key", row.Key), p.Total.Others
 		p.Lines = append(p.Lines, l)

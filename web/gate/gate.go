@@ -170,6 +170,8 @@ func (g *Gate) Admit(s *studio.Studio, r *http.Request, row Row) (*http.Request,
 		return r, &Turned{"", fault.New(fault.Denied, "%s may not do this", article(who.Role)).ToMend("ask an owner")}
 	case !who.Person.Until.IsZero() && !row.First:
 		return r, &Turned{"/account/password", fault.New(fault.Denied, "you came in by a first password").ToMend("choose one of your own first")}
+	case who.Person.Until.IsZero() && who.Lacks && !row.Bare && g.Away(r):
+		return r, &Turned{"/account/second", fault.New(fault.Denied, "a second factor is demanded of you here").ToMend("set one up first")}
 	case r.Method != http.MethodPost && g.Stale(s, row, who):
 		return r, &Turned{"/account/prove?" + here, fault.New(fault.Denied, "you did not show lately who you are").ToMend("show it once more")}
 	}
@@ -210,6 +212,18 @@ func (g *Gate) Address(r *http.Request) string {
 		return r.RemoteAddr
 	}
 	return host
+}
+
+// Away reports whether a request comes from another machine than the studio's own; what cannot be told comes from another.
+func (g *Gate) Away(r *http.Request) bool {
+	if !g.opt.Shut {
+		return false
+	}
+	if g.opt.Proxied && r.Header.Get("X-Forwarded-For") == "" {
+		return true
+	}
+	ip := net.ParseIP(g.Address(r))
+	return ip == nil || !ip.IsLoopback()
 }
 
 // Here reports whether the pages are answered on this machine alone.

@@ -7,8 +7,8 @@ import (
 	"net/url"
 	"slices"
 
-	"solander/dispatch"
 	"solander/fault"
+	"solander/labelling"
 	"solander/postage"
 	"solander/web/form"
 	"solander/web/page"
@@ -128,7 +128,7 @@ func (f *Layouts) Layout(w http.ResponseWriter, r *http.Request) error {
 
 func (f *Layouts) show(w http.ResponseWriter, r *http.Request, name string, typed url.Values, focus string, wrong error) error {
 	return f.Visit(w, r, func(w http.ResponseWriter, r *http.Request) error {
-		all, err := dispatch.Layouts(r.Context(), f.Seen(r))
+		all, err := labelling.Layouts(r.Context(), f.Seen(r))
 		if err != nil {
 			return err
 		}
@@ -185,7 +185,7 @@ func (f *Layouts) Save(w http.ResponseWriter, r *http.Request) error {
 		}
 		return f.show(w, r, was, typed, focus, nil)
 	}
-	err := dispatch.ChangeLayout(r.Context(), f.Studio, was, func(l *postage.Layout) error {
+	err := labelling.ChangeLayout(r.Context(), f.Studio, was, func(l *postage.Layout) error {
 		if was != "" {
 			now := *l
 			stands, _ := ask(was, &now)
@@ -208,7 +208,7 @@ func (f *Layouts) Save(w http.ResponseWriter, r *http.Request) error {
 
 // Drop takes a layout out.
 func (f *Layouts) Drop(w http.ResponseWriter, r *http.Request) error {
-	if err := dispatch.DropLayout(r.Context(), f.Studio, r.PostForm.Get("name")); err != nil {
+	if err := labelling.DropLayout(r.Context(), f.Studio, r.PostForm.Get("name")); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, "/studio/files", "layout-gone")

@@ -188,6 +188,9 @@ func (f *Owed) Bills(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	if err != nil {
 		p.Lost = err.Error()
 	}
+	if is.Lost() {
+		p.Lost = "The password of the mail server is in cipher, and its key is not there: give it once more."
+	}
 	if p.Mail = p.Put(mailForm(&is), fail); p.Mail.Has() {
 		p.Mail.Find("password").Is("") // it is never sent back
 	}

@@ -50,7 +50,7 @@ func mailForm(s *server.Server) *form.Form {
 	fm.Text("from", "Your own address", &s.From).Half().WithHint("from which the letters come")
 	fm.Text("user", "User", &s.User).Half().WithAuto("off").WithHint("empty: it lets in whoever comes")
 	fm.Text("password", "Password", &s.Password).As("password").Half().WithAuto("off").
-		WithHint("kept in a file of this computer, never in the database; empty: as before, for the same server and user")
+		WithHint("kept in cipher in a file of this computer, never in the database; empty: as before, for the same server and user")
 	return fm
 }
 

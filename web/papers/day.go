@@ -4,10 +4,10 @@ import (
 	"net/http"
 	"strings"
 
-	"solander/dispatch"
 	"solander/fault"
 	"solander/measure"
 	"solander/papers"
+	"solander/paperwork"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -22,7 +22,7 @@ func (f *Papers) DayPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	bundle, err := dispatch.DayPapers(r.Context(), f.Seen(r), day, dispatch.Kind(kind))
+	bundle, err := paperwork.DayPapers(r.Context(), f.Seen(r), day, paperwork.Kind(kind))
 	return page.ServePaper(w, kind, bundle, err)
 }
 
@@ -79,7 +79,7 @@ func (f *Papers) StickersPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	sheet, err := dispatch.DayStickers(r.Context(), f.Seen(r), day, in.sheet, in.first)
+	sheet, err := paperwork.DayStickers(r.Context(), f.Seen(r), day, in.sheet, in.first)
 	return page.ServePaper(w, "stickers", sheet, err)
 }
 

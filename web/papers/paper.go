@@ -8,8 +8,8 @@ import (
 	"strconv"
 	"strings"
 
-	"solander/dispatch"
 	"solander/fault"
+	"solander/paperwork"
 	"solander/web/page"
 )
 
@@ -47,7 +47,7 @@ func (f *Papers) PaperOfDay(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	made, known := dispatch.PapersOfDay[name]
+	made, known := paperwork.PapersOfDay[name]
 	if !known {
 		return noPaper(r, "bench")
 	}
@@ -61,7 +61,7 @@ func (f *Papers) PaperOfDay(w http.ResponseWriter, r *http.Request) error {
 
 // PaperOf draws a paper of one order, parcel or hand-over.
 func (f *Papers) PaperOf(w http.ResponseWriter, r *http.Request) error {
-	of, known := dispatch.PapersOf[r.PathValue("paper")]
+	of, known := paperwork.PapersOf[r.PathValue("paper")]
 	if !known {
 		return noPaper(r, "bench")
 	}
@@ -79,7 +79,7 @@ func (f *Papers) WrapPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	sheets, err := dispatch.WrapPapers(r.Context(), f.Seen(r), id)
+	sheets, err := paperwork.WrapPapers(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}

@@ -11,9 +11,9 @@ import (
 	"strconv"
 	"strings"
 
-	"solander/dispatch"
 	"solander/fault"
 	"solander/house"
+	"solander/labelling"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -26,7 +26,7 @@ type FilesPage struct {
 	Back     *form.Form
 	Promises bool   // the calendar has an address
 	Address  string // of the calendar, told once
-	Report   *dispatch.PostageReport
+	Report   *labelling.PostageReport
 	Note     *form.Form // notes what the report shows
 }
 
@@ -50,7 +50,7 @@ func (f *Programs) filesPage(r *http.Request, in *sentBack) (*FilesPage, error) 
 		return nil, err
 	}
 	p := &FilesPage{Frame: fr, Promises: page.Settings(r).PromiseHash != ""}
-	layouts, err := dispatch.Layouts(r.Context(), f.Seen(r))
+	layouts, err := labelling.Layouts(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
@@ -64,7 +64,7 @@ func (f *Programs) filesPage(r *http.Request, in *sentBack) (*FilesPage, error) 
 		names = append(names, form.Pick(l.Name, l.Name))
 	}
 	p.Back = backForm(names, in)
-	p.Waiting, err = dispatch.ToLabel(r.Context(), f.Seen(r))
+	p.Waiting, err = labelling.ToLabel(r.Context(), f.Seen(r))
 	return p, err
 }
 
@@ -117,7 +117,7 @@ func download(w http.ResponseWriter, kind, name string, write func(io.Writer) er
 func (f *Programs) PostageCSV(w http.ResponseWriter, r *http.Request) error {
 	name := strings.TrimSuffix(r.PathValue("file"), ".csv")
 	return download(w, "text/csv; charset=utf-8", "parcels.csv", func(w io.Writer) error {
-		_, err := dispatch.PostageOut(r.Context(), f.Seen(r), name, w)
+		_, err := labelling.PostageOut(r.Context(), f.Seen(r), name, w)
 		return err
 	})
 }
@@ -130,9 +130,9 @@ func (f *Programs) PostageBack(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	fm := p.Back
-	var rep dispatch.PostageReport
+	var rep labelling.PostageReport
 	if err = fm.Take(r.PostForm); err == nil {
-		rep, err = dispatch.PostageBack(r.Context(), f.Studio, in.layout, strings.NewReader(in.text), in.note != "")
+		rep, err = labelling.PostageBack(r.Context(), f.Studio, in.layout, strings.NewReader(in.text), in.note != "")
 	}
 	var fail *page.Failure
 	switch {

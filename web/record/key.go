@@ -15,6 +15,7 @@ import (
 
 // deeds are the forms of the page.
 type deeds struct {
+	Verify              *form.Form // hold it against a signature
 	Publish, Check      *form.Form // the public record, and its page of checks alone
 	Words, Export       *form.Form // lock the key, carry it elsewhere
 	Load, Replace, Lost *form.Form
@@ -83,6 +84,7 @@ func lostForm(w *words) *form.Form {
 // put lays out the forms that the state of the register asks for.
 func (p *Page) put(fail *page.Failure) {
 	s, locked := p.State, p.State.Locked
+	p.Deeds.Verify = p.Put(verifyForm(new(string)), fail)
 	if s.KeyFile == "" {
 		return
 	}

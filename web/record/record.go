@@ -5,9 +5,11 @@ package record
 
 import (
 	"net/http"
+	"strings"
 
 	"solander/fault"
 	"solander/record"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -21,18 +23,23 @@ const at = "/editions/record"
 type Page struct {
 	page.Frame
 	State  record.State
-	None   bool   // nothing was entered yet
-	LastAt string // when it was signed last, in words
+	None   bool           // nothing was entered yet
+	LastAt string         // when it was signed last, in words
+	Proven *record.Proven // what came of a look through it; nil = none was asked for
 	Deeds  deeds
 }
 
 // Show is the page.
 func (f *Record) Show(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	return f.show(w, r, nil, fail)
+}
+
+func (f *Record) show(w http.ResponseWriter, r *http.Request, proven *record.Proven, fail *page.Failure) error {
 	fr, err := f.Frame(r, "editions", "The register on record")
 	if err != nil {
 		return err
 	}
-	p := &Page{Frame: fr}
+	p := &Page{Frame: fr, Proven: proven}
 	p.Tell(fail)
 	p.State, err = record.Stands(r.Context(), f.Seen(r))
 	if p.None = fault.Is(err, fault.Missing); err != nil && !p.None {
@@ -45,6 +52,29 @@ func (f *Record) Show(w http.ResponseWriter, r *http.Request, fail *page.Failure
 		p.put(fail)
 	}
 	return f.Kit.Show(w, r, page.StatusOf(fail), "record", p)
+}
+
+func verifyForm(given *string) *form.Form {
+	fm := form.New("verify", at+"/verify")
+	fm.Area("given", "A signature that was kept", given).Wide().WithHint("the text of its file, or of the code on a sign list; empty: the register alone is looked through")
+	return fm
+}
+
+// Verify looks through the register, and holds it against a signature that was kept elsewhere. It writes nothing.
+func (f *Record) Verify(w http.ResponseWriter, r *http.Request) error {
+	var text string
+	if err := verifyForm(&text).Take(r.PostForm); err != nil {
+		return f.ShowAgain(w, r, "verify", err, f.Show)
+	}
+	var given []byte
+	if strings.TrimSpace(text) != "" {
+		given = []byte(text)
+	}
+	proven, err := record.Verify(r.Context(), f.Seen(r), given, nil)
+	if err != nil {
+		return err
+	}
+	return f.show(w, r, &proven, nil)
 }
 
 // Sign signs how far the register has come.

@@ -16,10 +16,12 @@ import (
 	"solander/currencies"
 	"solander/dispatch"
 	"solander/fault"
+	"solander/labelling"
 	"solander/money"
 	"solander/movein"
 	"solander/order"
 	"solander/papers/wrap"
+	"solander/paperwork"
 	"solander/planning"
 	"solander/studio"
 	"solander/web/form"
@@ -294,7 +296,7 @@ func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, se
 		return err
 	}
 	for _, pc := range v.Parcels {
-		sheet, err := dispatch.WrapPaper(r.Context(), f.Seen(r), pc.ID)
+		sheet, err := paperwork.WrapPaper(r.Context(), f.Seen(r), pc.ID)
 		if err != nil {
 			return err
 		}
@@ -321,7 +323,7 @@ func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, se
 		if pc.State == studio.HandedOver {
 			pv.Claim = claimLink(pc.ID, claimed)
 		} else {
-			in := dispatch.LabelIn{Parcel: pc.ID, Paid: pc.Paid, Tracking: pc.Tracking}
+			in := labelling.LabelIn{Parcel: pc.ID, Paid: pc.Paid, Tracking: pc.Tracking}
 			if pc.Weighed > 0 {
 				in.Weighed = &pc.Weighed
 			}

@@ -9,6 +9,7 @@ import (
 	"solander/bench"
 	"solander/calendar"
 	"solander/currencies"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/exchange"
 	"solander/house"
@@ -61,7 +62,7 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	list, works, err := dispatch.BenchLater(ctx, s, day)
+	list, works, err := daybench.Later(ctx, s, day)
 	if err != nil {
 		return err
 	}

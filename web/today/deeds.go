@@ -8,6 +8,7 @@ import (
 
 	"solander/book"
 	"solander/dispatch"
+	"solander/labelling"
 	"solander/money"
 	"solander/register"
 	"solander/web/page"
@@ -52,9 +53,9 @@ func (f *Bench) Pack(w http.ResponseWriter, r *http.Request, id int64) error {
 }
 
 func (f *Bench) Label(w http.ResponseWriter, r *http.Request, id int64) error {
-	in := dispatch.LabelIn{Parcel: id, Paid: money.Of(0, page.Settings(r).Currency)}
+	in := labelling.LabelIn{Parcel: id, Paid: money.Of(0, page.Settings(r).Currency)}
 	fm := LabelForm(&in, AsPlanned{}, page.Settings(r).Units)
-	err := fm.TakeAnd(r.PostForm, func() error { return dispatch.Label(r.Context(), f.Studio, in) })
+	err := fm.TakeAnd(r.PostForm, func() error { return labelling.Label(r.Context(), f.Studio, in) })
 	orderID, _ := strconv.ParseInt(r.PostForm.Get("order"), 10, 64)
 	if err != nil {
 		return f.Again(w, r, page.Failed(fm, r, err), orderID)

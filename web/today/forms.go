@@ -11,6 +11,7 @@ import (
 	"solander/calendar"
 	"solander/dispatch"
 	"solander/fault"
+	"solander/labelling"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -80,7 +81,7 @@ func (a AsPlanned) choices() []form.Choice {
 
 // LabelForm notes the service used, the postage paid, the tracking number and what her scale says. The service is chosen, or written down when it
 // is none of them; the postage may stay empty when all is as planned: then it is the card's.
-func LabelForm(in *dispatch.LabelIn, plan AsPlanned, u measure.System) *form.Form {
+func LabelForm(in *labelling.LabelIn, plan AsPlanned, u measure.System) *form.Form {
 	fm := form.New("label-"+strconv.FormatInt(in.Parcel, 10), fmt.Sprintf("/parcels/%d/label", in.Parcel))
 	var planned, other string
 	if len(plan.Services) > 0 {

@@ -9,6 +9,7 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
@@ -51,7 +52,7 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	plan, _, err := dispatch.BenchLater(r.Context(), f.Seen(r), calendar.Day{})
+	plan, _, err := daybench.Later(r.Context(), f.Seen(r), calendar.Day{})
 	if err != nil {
 		return err
 	}

@@ -9,6 +9,7 @@ import (
 	"solander/calendar"
 	"solander/dispatch"
 	"solander/exchange"
+	"solander/labelling"
 	"solander/measure"
 	"solander/waiting"
 	"solander/web/ahead"
@@ -144,7 +145,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 		p.toPack(&v, t)
 	case bench.LabelParcel:
 		v.What, v.How, v.Leaves, v.More = named(t.Pieces), "", t.LeavesText(), append([]string{t.What}, t.Detail...)
-		v.Form, v.Button = LabelForm(&dispatch.LabelIn{Parcel: t.Parcel}, AsPlanned{t.Services, t.Postage}, p.Units), "Labelled"
+		v.Form, v.Button = LabelForm(&labelling.LabelIn{Parcel: t.Parcel}, AsPlanned{t.Services, t.Postage}, p.Units), "Labelled"
 		v.Leads = []page.Link{page.LinkTo(fmt.Sprintf("/papers/label/%d.pdf", t.Parcel), "Address label (PDF)")}
 	case bench.HandOver:
 		if t.Parcel != 0 {

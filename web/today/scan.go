@@ -5,8 +5,8 @@ import (
 	"net/http"
 	"strconv"
 
-	"solander/dispatch"
 	"solander/fault"
+	"solander/labelling"
 	"solander/money"
 	"solander/web/form"
 	"solander/web/page"
@@ -16,11 +16,11 @@ import (
 // then the next mark. The one field that is next has the focus.
 type ScanPage struct {
 	page.Frame
-	Card  *dispatch.Scan // its tracking number is next; nil: a mark is next
+	Card  *labelling.Scan // its tracking number is next; nil: a mark is next
 	To    []string
 	Form  *form.Form
-	Noted *dispatch.Scan // what was noted just now
-	Wrong string         // what could not be done
+	Noted *labelling.Scan // what was noted just now
+	Wrong string          // what could not be done
 	Hint  string
 }
 
@@ -38,7 +38,7 @@ type scannedIn struct {
 }
 
 // scanForm asks for the tracking number of a card's parcel.
-func scanForm(id int64, card *dispatch.Scan, in *scannedIn, cur string) *form.Form {
+func scanForm(id int64, card *labelling.Scan, in *scannedIn, cur string) *form.Form {
 	fm := form.New("scan", fmt.Sprintf("/scan/%d", id))
 	fm.Text("key", "", &in.key).As("hidden")
 	fm.Text("tracking", "Tracking number", &in.tracking).Scan().WithHint("noted at once; the next mark comes after it")
@@ -67,7 +67,7 @@ func (f *Bench) Scan(w http.ResponseWriter, r *http.Request) error {
 	if code != "" {
 		fail = f.cardInto(r, p, code)
 	} else if id, err := strconv.ParseInt(q.Get("noted"), 10, 64); err == nil {
-		if got, err := dispatch.Scanned(r.Context(), f.Seen(r), id); err == nil && got.Parcel.Tracking != "" {
+		if got, err := labelling.Scanned(r.Context(), f.Seen(r), id); err == nil && got.Parcel.Tracking != "" {
 			p.Noted = &got
 		}
 	}
@@ -81,7 +81,7 @@ func (f *Bench) scanPage(r *http.Request) (*ScanPage, error) {
 
 // cardInto finds the parcel that a code means.
 func (f *Bench) cardInto(r *http.Request, p *ScanPage, code string) error {
-	got, err := dispatch.ScanMark(r.Context(), f.Seen(r), code)
+	got, err := labelling.ScanMark(r.Context(), f.Seen(r), code)
 	if err != nil {
 		return err
 	}
@@ -110,7 +110,7 @@ func (f *Bench) ScanTracking(w http.ResponseWriter, r *http.Request, id int64) e
 	var in scannedIn
 	err := scanForm(id, nil, &in, page.Settings(r).Currency).Take(r.PostForm)
 	if err == nil {
-		err = dispatch.ScanTracking(r.Context(), f.Studio, id, in.tracking, in.paid)
+		err = labelling.ScanTracking(r.Context(), f.Studio, id, in.tracking, in.paid)
 	}
 	if err == nil {
 		http.Redirect(w, r, "/scan?noted="+strconv.FormatInt(id, 10), http.StatusSeeOther)

@@ -55,3 +55,23 @@ func (p *Page) Code128(text string, x, y, width, height, widest, beside float64,
 	}
 	return from, used, nil
 }
+
+// Module is how wide a module of a QR code is drawn, in points: four dots at 203 dpi, a little more so that no rounding makes it less.
+const Module = 4.005 / 203 * 72
+
+// Modules draws the modules of a QR code, with their quiet zone, and returns how wide it is.
+func (p *Page) Modules(modules [][]bool, x, y float64, c Colour) float64 {
+	for r, row := range modules {
+		for i := 0; i < len(row); {
+			j := i
+			for j < len(row) && row[j] == row[i] {
+				j++
+			}
+			if row[i] {
+				p.Rect(x+float64(i)*Module, y+float64(r)*Module, float64(j-i)*Module, Module, c)
+			}
+			i = j
+		}
+	}
+	return float64(len(modules)) * Module
+}

@@ -32,6 +32,7 @@ var Tests = map[string]func(*testing.T, studio.Store){
 	"one recovery code lets in once, whoever is asked":               recoveryOnce,
 	"guesses on several servers are counted together":                guessesTogether,
 	"of two who make the first account one does":                     firstOnce,
+	"a second factor is demanded by role, and sessions end by it":    demandedByRole,
 	"who ended is out at once, and who has another role may no more": rolesAtOnce,
 }
 

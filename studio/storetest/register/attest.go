@@ -155,14 +155,18 @@ func transfersKept(t *testing.T, s studio.Store) {
 		}
 		return nil
 	})
-	bed.Write(t, s, func(tx studio.Tx) error { return tx.ForgetTransfer(told[0].ID) })
 	told[0].Words = certificate.Erased
+	bed.Write(t, s, func(tx studio.Tx) error {
+		stays, err := tx.ForgetTransfer(told[0].ID)
+		bed.Same(t, "what stays", told[0], stays)
+		return err
+	})
 	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Transfers(ed, both[0].Number)
 		bed.Same(t, "transfers", told, got)
 		return err
 	})
-	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.ForgetTransfer(9) })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.ForgetTransfer(9); return err })
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.AddTransfer(certificate.Transfer{Certificate: 9}); return err })
 	bed.Sound(t, s)
 }

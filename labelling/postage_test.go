@@ -1,4 +1,4 @@
-package dispatch_test
+package labelling_test
 
 import (
 	"strings"
@@ -11,6 +11,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/internal/bed"
+	"solander/labelling"
 	"solander/order"
 	"solander/postage"
 	"solander/register"
@@ -19,20 +20,20 @@ import (
 
 func TestPostageOutAndBack(t *testing.T) {
 	b := bed.New(t)
-	if _, err := dispatch.PostageOut(b.Ctx, b.Studio, "plain", &strings.Builder{}); !fault.Is(err, fault.Refused) {
+	if _, err := labelling.PostageOut(b.Ctx, b.Studio, "plain", &strings.Builder{}); !fault.Is(err, fault.Refused) {
 		t.Errorf("nothing is packed: %v", err)
 	}
 	b.Packed(b.Heron.ID)
 	b.Packed(b.Heron.ID)
 	b.Packed(b.Heron.ID)
 	var out strings.Builder
-	n, err := dispatch.PostageOut(b.Ctx, b.Studio, "Plain", &out)
+	n, err := labelling.PostageOut(b.Ctx, b.Studio, "Plain", &out)
 	b.Must(err)
 	rows := strings.Split(out.String(), "\r\n")
 	if n != 3 || len(rows) != 5 || !strings.HasPrefix(rows[1], "S-1001,Ada Quill,") || !strings.HasSuffix(rows[3], ",Test ground") {
 		t.Fatalf("%d rows: %q", n, rows)
 	}
-	if k, err := dispatch.ToLabel(b.Ctx, b.Studio); k != 3 || err != nil {
+	if k, err := labelling.ToLabel(b.Ctx, b.Studio); k != 3 || err != nil {
 		t.Errorf("%d to label, %v", k, err)
 	}
 
@@ -51,7 +52,7 @@ func TestPostageOutAndBack(t *testing.T) {
 	if diff := cmp.Diff([]string{"3 Tracking", "4 Parcel", "5 Paid", "6 Parcel"}, told); diff != "" {
 		t.Errorf("%+v %s", rep.Problems, diff)
 	}
-	if _, err := dispatch.PostageBack(b.Ctx, b.Studio, "plain", strings.NewReader(bad), true); !fault.Is(err, fault.Refused) {
+	if _, err := labelling.PostageBack(b.Ctx, b.Studio, "plain", strings.NewReader(bad), true); !fault.Is(err, fault.Refused) {
 		t.Errorf("a file with problems: %v", err)
 	}
 	if diff := cmp.Diff(none, b.Labels()); diff != "" {
@@ -91,18 +92,18 @@ func TestPostageOutAndBack(t *testing.T) {
 
 func TestLayouts(t *testing.T) {
 	b := bed.New(t)
-	all, err := dispatch.Layouts(b.Ctx, b.Studio)
+	all, err := labelling.Layouts(b.Ctx, b.Studio)
 	b.Must(err)
 	l := all[0]
 	l.Name, l.Separator = " Counter ", "tab"
-	b.Must(dispatch.SaveLayout(b.Ctx, b.Studio, "", l))
-	b.Refused(dispatch.SaveLayout(b.Ctx, b.Studio, "", l), fault.Taken, "name", "Counter")
+	b.Must(labelling.SaveLayout(b.Ctx, b.Studio, "", l))
+	b.Refused(labelling.SaveLayout(b.Ctx, b.Studio, "", l), fault.Taken, "name", "Counter")
 	l.Name = "Post"
-	b.Must(dispatch.SaveLayout(b.Ctx, b.Studio, "counter", l))
-	b.Refused(dispatch.SaveLayout(b.Ctx, b.Studio, "counter", l), fault.Missing, "name", "")
-	b.Refused(dispatch.SaveLayout(b.Ctx, b.Studio, "post", postage.Layout{Name: "Post"}), fault.Invalid, "columns", "")
+	b.Must(labelling.SaveLayout(b.Ctx, b.Studio, "counter", l))
+	b.Refused(labelling.SaveLayout(b.Ctx, b.Studio, "counter", l), fault.Missing, "name", "")
+	b.Refused(labelling.SaveLayout(b.Ctx, b.Studio, "post", postage.Layout{Name: "Post"}), fault.Invalid, "columns", "")
 	names := func() (out []string) {
-		all, err := dispatch.Layouts(b.Ctx, b.Studio)
+		all, err := labelling.Layouts(b.Ctx, b.Studio)
 		b.Must(err)
 		for _, l := range all {
 			out = append(out, l.Name)
@@ -112,11 +113,11 @@ func TestLayouts(t *testing.T) {
 	if diff := cmp.Diff([]string{"Post", "plain"}, names()); diff != "" {
 		t.Error(diff)
 	}
-	b.Must(dispatch.DropLayout(b.Ctx, b.Studio, "plain"))
+	b.Must(labelling.DropLayout(b.Ctx, b.Studio, "plain"))
 	if diff := cmp.Diff([]string{"Post"}, names()); diff != "" {
 		t.Error(diff)
 	}
-	b.Refused(dispatch.DropLayout(b.Ctx, b.Studio, "plain"), fault.Missing, "layout", "")
+	b.Refused(labelling.DropLayout(b.Ctx, b.Studio, "plain"), fault.Missing, "layout", "")
 	set, err := b.Settings(b.Ctx)
 	b.Must(err)
 	b.Must(house.ChangeSettings(b.Ctx, b.Studio, studio.Whole(set))) // the settings keep them

@@ -1,4 +1,4 @@
-package dispatch_test
+package daybench_test
 
 import (
 	"fmt"
@@ -10,7 +10,7 @@ import (
 
 	"solander/book"
 	"solander/calendar"
-	"solander/dispatch"
+	"solander/daybench"
 	"solander/edition"
 	"solander/internal/bed"
 	"solander/internal/speedtest"
@@ -83,7 +83,7 @@ func BenchmarkDay(b *testing.B) {
 	}
 	d := fullDay(b)
 	look := func(b *testing.B, s *studio.Studio) {
-		if _, err := dispatch.Bench(d.Ctx, s, calendar.Day{}); err != nil {
+		if _, err := daybench.List(d.Ctx, s, calendar.Day{}); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -128,7 +128,7 @@ func BenchmarkBenchBesideWriters(b *testing.B) {
 	}
 	look := func() time.Duration {
 		from := time.Now()
-		if _, err := dispatch.Bench(d.Ctx, d.Studio, calendar.Day{}); err != nil {
+		if _, err := daybench.List(d.Ctx, d.Studio, calendar.Day{}); err != nil {
 			b.Fatal(err)
 		}
 		return time.Since(from)

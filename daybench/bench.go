@@ -1,4 +1,4 @@
-package dispatch
+package daybench
 
 import (
 	"cmp"
@@ -25,16 +25,16 @@ import (
 	"solander/waiting"
 )
 
-// Bench is the list of a day; the zero day is today. Orders that may be packed are planned for that
+// List is the list of a day; the zero day is today. Orders that may be packed are planned for that
 // day's hand-over; an order that the planner holds shows why.
-func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List, error) {
-	plan, _, err := BenchLater(ctx, s, day)
+func List(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List, error) {
+	plan, _, err := Later(ctx, s, day)
 	return studio.Now(ctx, plan, err)
 }
 
-// BenchLater reads what the list of a day follows from, and names the works that may be on it.
-func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (list studio.Later[bench.List], works []int64, err error) {
-	later, works, err := plannedLater(ctx, s, day)
+// Later reads what the list of a day follows from, and names the works that may be on it.
+func Later(ctx context.Context, s *studio.Studio, day calendar.Day) (list studio.Later[bench.List], works []int64, err error) {
+	later, works, err := PlannedLater(ctx, s, day)
 	if err != nil {
 		return nil, works, err
 	}
@@ -49,29 +49,29 @@ func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (list s
 		}
 		benchMayWait(ctx, s, &d.State, may)
 		if d.SetUps != "" {
-			d.plans = nil // one more piece is counted against the cheapest plans
+			d.Plans = nil // one more piece is counted against the cheapest plans
 		}
-		benchSavings(ctx, s, &d.State, d.ask, d.plans)
+		benchSavings(ctx, s, &d.State, d.ask, d.Plans)
 		return bench.Make(d.State), nil
 	}, works, err
 }
 
-// planned is a day's bench with the plans that it follows from, by order.
-type planned struct {
+// Planned is a day's bench with the plans that it follows from, by order.
+type Planned struct {
 	bench.State
 	ask   dayplan.Ask
-	plans map[int64]dayplan.Plan
+	Plans map[int64]dayplan.Plan
 }
 
-// plannedLater reads what the parcels of a day are planned from.
-func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (later studio.Later[planned], works []int64, err error) {
+// PlannedLater reads what the parcels of a day are planned from.
+func PlannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (later studio.Later[Planned], works []int64, err error) {
 	if err := studio.Sane("day", day); err != nil {
 		return nil, nil, err
 	}
 	var st bench.State
 	var words planning.Wording
 	var ask dayplan.Ask
-	err = read(ctx, s, func(t *Dispatch) error {
+	err = read(ctx, s, func(t *Daybench) error {
 		d, err := t.Drawer()
 		if err != nil {
 			return err
@@ -88,10 +88,10 @@ func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (late
 		words = planning.In(t.Turn).Wording(ask.Room)
 		return t.benchParcels(&st, words, studio.CardsFor(ask.Room.Cards, t.Set, st.Day))
 	})
-	return func(ctx context.Context) (planned, error) {
+	return func(ctx context.Context) (Planned, error) {
 		plans, made, err := setups.Of(ctx, s.Plans, ask)
 		if err != nil {
-			return planned{}, err
+			return Planned{}, err
 		}
 		st.SetUps = made.Text()
 		place := make(map[int64]int, len(st.Orders))
@@ -103,12 +103,12 @@ func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (late
 				benchPlan(st.Orders, place, i, p, words)
 			}
 		}
-		return planned{st, ask, plans}, nil
+		return Planned{st, ask, plans}, nil
 	}, works, err
 }
 
 // benchState reads what the bench needs but for parcels and plans.
-func (t *Dispatch) benchState(s *studio.Studio, d *studio.Drawer, day calendar.Day) (bench.State, error) {
+func (t *Daybench) benchState(s *studio.Studio, d *studio.Drawer, day calendar.Day) (bench.State, error) {
 	if day.IsZero() {
 		day = t.Today
 	}
@@ -138,7 +138,7 @@ func (t *Dispatch) benchState(s *studio.Studio, d *studio.Drawer, day calendar.D
 }
 
 // benchClaims adds the open claims on operators.
-func (t *Dispatch) benchClaims(s *studio.Studio, st *bench.State) error {
+func (t *Daybench) benchClaims(s *studio.Studio, st *bench.State) error {
 	open, err := claims.In(t.Turn).Open(s)
 	if err != nil {
 		return err
@@ -154,7 +154,7 @@ func (t *Dispatch) benchClaims(s *studio.Studio, st *bench.State) error {
 }
 
 // benchShelf is the packaging in use, with what packed parcels leave of it.
-func (t *Dispatch) benchShelf() ([]bench.Stock, error) {
+func (t *Daybench) benchShelf() ([]bench.Stock, error) {
 	items, err := t.Shelf()
 	if err != nil {
 		return nil, err
@@ -180,12 +180,12 @@ func (t *Dispatch) benchShelf() ([]bench.Stock, error) {
 }
 
 // everUsed reports whether pieces of a shelf item left it, as far back as its latest moves tell.
-func (t *Dispatch) everUsed(item int64) (bool, error) {
+func (t *Daybench) everUsed(item int64) (bool, error) {
 	moves, err := t.Moves(supply.Packaging, item, 0)
 	return slices.ContainsFunc(moves, func(m supply.Move) bool { return m.Delta < 0 }), err
 }
 
-func (t *Dispatch) benchOrder(o order.Order) (bench.Order, error) {
+func (t *Daybench) benchOrder(o order.Order) (bench.Order, error) {
 	bo := bench.Order{Order: o}
 	u, err := t.OutletOf(o.Outlet)
 	if err != nil {
@@ -225,7 +225,7 @@ func beside(all []int64, under, id int64, marks map[int64]string) (with []string
 }
 
 // benchParcels adds the parcels in the house, with the services of the cards by which each may go.
-func (t *Dispatch) benchParcels(st *bench.State, w planning.Wording, cards []dayplan.Card) error {
+func (t *Daybench) benchParcels(st *bench.State, w planning.Wording, cards []dayplan.Card) error {
 	open, err := t.OpenParcels()
 	if err != nil {
 		return err
@@ -300,7 +300,7 @@ func benchPlan(orders []bench.Order, place map[int64]int, i int, d dayplan.Plan,
 	}
 	for _, planned := range d.Plan.Parcels {
 		p.Parcels = append(p.Parcels, w.Planned(planned, prints))
-		p.Postage.Minor += postageOf(planned)
+		p.Postage.Minor += planning.PostageOf(planned)
 	}
 	o.Plan = p
 }

@@ -1,4 +1,4 @@
-package dispatch
+package daybench
 
 import (
 	"cmp"
@@ -12,7 +12,7 @@ import (
 )
 
 // benchWaits puts on orders that they wait because their artist said so, or why they do not any more.
-func (t *Dispatch) benchWaits(d *studio.Drawer, st *bench.State) error {
+func (t *Daybench) benchWaits(d *studio.Drawer, st *bench.State) error {
 	for i := range st.Orders {
 		o := &st.Orders[i]
 		if o.Order.Wait == nil {

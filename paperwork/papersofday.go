@@ -1,4 +1,4 @@
-package dispatch
+package paperwork
 
 import (
 	"cmp"
@@ -8,6 +8,7 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dayplan"
 	"solander/fault"
 	"solander/order"
@@ -41,19 +42,19 @@ func DayPapers(ctx context.Context, s *studio.Studio, day calendar.Day, kind Kin
 	if !known {
 		return papers.Bundle{}, fault.Invalidf("kind", "there are no papers %.20q", kind).ToMend("ask for wraps, slips, labels or everything")
 	}
-	later, _, err := plannedLater(ctx, s, day)
+	later, _, err := daybench.PlannedLater(ctx, s, day)
 	d, err := studio.Now(ctx, later, err)
 	if err != nil {
 		return papers.Bundle{}, err
 	}
 	out := papers.Bundle{Name: name}
-	err = read(ctx, s, func(t *Dispatch) error {
+	err = read(ctx, s, func(t *Paperwork) error {
 		out.Head = planning.In(t.Turn).Head(d.Day)
 		w, err := t.words(s)
 		if err != nil {
 			return err
 		}
-		day := dayPapers{Dispatch: t, planned: d, words: w, kind: kind}
+		day := dayPapers{Paperwork: t, Planned: d, words: w, kind: kind}
 		if err := day.gather(); err != nil {
 			return err
 		}
@@ -87,8 +88,8 @@ func DayStickers(ctx context.Context, s *studio.Studio, day calendar.Day, on pap
 
 // dayPapers gathers the papers of a kind.
 type dayPapers struct {
-	*Dispatch
-	planned
+	*Paperwork
+	daybench.Planned
 	words planning.Wording
 	kind  Kind
 	out   []papers.Paper
@@ -136,7 +137,7 @@ func tripOf(t bench.Task, parcel int) int {
 }
 
 // ordered are the parcels to pack of a list, those of one trip together, and of a trip those that are built alike.
-func (d planned) ordered(list bench.List) ([]toPack, error) {
+func (d *dayPapers) ordered(list bench.List) ([]toPack, error) {
 	builds := map[int64][]bench.PlannedParcel{}
 	for _, o := range d.Orders {
 		if o.Plan != nil {
@@ -146,7 +147,7 @@ func (d planned) ordered(list bench.List) ([]toPack, error) {
 	var out []toPack
 	first := map[string]int{}
 	for _, task := range list.Groups[bench.PackOrders] {
-		plan, ok := d.plans[task.Order]
+		plan, ok := d.Plans[task.Order]
 		if !ok || task.Blocked != "" || plan.Err != nil || plan.Held() != "" || len(plan.With) > 0 && plan.With[0] != task.Order {
 			continue // it cannot be packed, or its papers are with those of another order
 		}
@@ -177,7 +178,7 @@ func (d *dayPapers) toPack(p toPack, before, from []toPack) error {
 	if err != nil {
 		return err
 	}
-	all, err := d.marked(o, p.plan.Plan)
+	all, err := planning.In(d.Turn).OrdersOf(o, p.plan.Plan)
 	if err != nil {
 		return err
 	}
@@ -228,7 +229,7 @@ func (d *dayPapers) twin(p toPack) (wrap.Twin, error) {
 	if err != nil {
 		return wrap.Twin{}, err
 	}
-	all, err := d.marked(o, p.plan.Plan)
+	all, err := planning.In(d.Turn).OrdersOf(o, p.plan.Plan)
 	if err != nil {
 		return wrap.Twin{}, err
 	}

@@ -1,4 +1,4 @@
-package dispatch_test
+package paperwork_test
 
 import (
 	"fmt"
@@ -7,11 +7,11 @@ import (
 	"testing"
 
 	"solander/calendar"
-	"solander/dispatch"
 	"solander/fault"
 	"solander/internal/bed"
 	"solander/papers"
 	"solander/papers/wrap"
+	"solander/paperwork"
 )
 
 // names tells the papers of a bundle in their order: "wrap S-1001".
@@ -36,17 +36,17 @@ func names(b papers.Bundle) string {
 // that are packed. They are the papers that each order gives alone.
 func TestPapersOfTheDay(t *testing.T) {
 	b := bed.New(t)
-	_, err := dispatch.DayPapers(b.Ctx, b.Studio, calendar.Day{}, dispatch.Everything)
+	_, err := paperwork.DayPapers(b.Ctx, b.Studio, calendar.Day{}, paperwork.Everything)
 	b.Refused(err, fault.Refused, "", "nothing is to be packed or labelled")
 	packed, _ := b.Packed(b.Heron.ID)
 	first, second := b.Ready(b.Heron.ID), b.Ready(b.Card.ID)
 	unpaid := b.Take(b.Sale())
-	day := func(kind dispatch.Kind) papers.Bundle {
-		bundle, err := dispatch.DayPapers(b.Ctx, b.Studio, calendar.Day{}, kind)
+	day := func(kind paperwork.Kind) papers.Bundle {
+		bundle, err := paperwork.DayPapers(b.Ctx, b.Studio, calendar.Day{}, kind)
 		b.Must(err)
 		return bundle
 	}
-	all := day(dispatch.Everything)
+	all := day(paperwork.Everything)
 	var want []string
 	for _, mark := range []string{first.Mark, second.Mark, packed.Mark} {
 		want = append(want, "wrap "+mark, "slip "+mark, "label "+mark)
@@ -54,7 +54,7 @@ func TestPapersOfTheDay(t *testing.T) {
 	if got := names(all); got != strings.Join(want, ", ") || strings.Contains(got, unpaid.Mark) {
 		t.Errorf("the day has %s, want %s", got, want)
 	}
-	for i, kind := range []dispatch.Kind{dispatch.WrapSheets, dispatch.Slips, dispatch.Labels} {
+	for i, kind := range []paperwork.Kind{paperwork.WrapSheets, paperwork.Slips, paperwork.Labels} {
 		var of []string
 		for j := i; j < len(want); j += 3 {
 			of = append(of, want[j])
@@ -63,25 +63,25 @@ func TestPapersOfTheDay(t *testing.T) {
 			t.Errorf("%s are %s, want %s", kind, got, of)
 		}
 	}
-	alone, err := dispatch.WrapPapers(b.Ctx, b.Studio, first.ID)
+	alone, err := paperwork.WrapPapers(b.Ctx, b.Studio, first.ID)
 	b.Must(err)
 	if got := all.Of[0].(wrap.Sheet); fmt.Sprint(got) != fmt.Sprint(alone[0]) {
 		t.Errorf("of the day:\n%+v\nalone:\n%+v", got, alone[0])
 	}
-	slip, err := dispatch.SlipPaper(b.Ctx, b.Studio, packed.ID)
+	slip, err := paperwork.SlipPaper(b.Ctx, b.Studio, packed.ID)
 	b.Must(err)
 	if got := all.Of[7].(papers.PackingSlip); fmt.Sprint(got) != fmt.Sprint(slip) {
 		t.Errorf("of the day:\n%+v\nalone:\n%+v", got, slip)
 	}
-	_, err = dispatch.DayPapers(b.Ctx, b.Studio, calendar.Day{}, "all")
+	_, err = paperwork.DayPapers(b.Ctx, b.Studio, calendar.Day{}, "all")
 	b.Refused(err, fault.Invalid, "kind", "there are no papers")
 
-	sheet, err := dispatch.DayStickers(b.Ctx, b.Studio, calendar.Day{}, papers.StickerSizes()[0], 4)
+	sheet, err := paperwork.DayStickers(b.Ctx, b.Studio, calendar.Day{}, papers.StickerSizes()[0], 4)
 	b.Must(err)
 	if len(sheet.Labels) != 3 || sheet.First != 4 || sheet.Labels[2].Mark != packed.Mark {
 		t.Errorf("%+v", sheet)
 	}
-	_, err = dispatch.DayStickers(b.Ctx, b.Studio, calendar.Day{}, papers.StickerSizes()[0], 0)
+	_, err = paperwork.DayStickers(b.Ctx, b.Studio, calendar.Day{}, papers.StickerSizes()[0], 0)
 	b.Refused(err, fault.Invalid, "first", "places 1 to 10")
 }
 
@@ -90,7 +90,7 @@ func TestPapersOfAParcelOfTwoOrders(t *testing.T) {
 	b := bed.New(t)
 	b.Combine(true)
 	first, second := b.Ready(b.Heron.ID), b.Ready(b.Heron.ID)
-	all, err := dispatch.DayPapers(b.Ctx, b.Studio, calendar.Day{}, dispatch.Everything)
+	all, err := paperwork.DayPapers(b.Ctx, b.Studio, calendar.Day{}, paperwork.Everything)
 	b.Must(err)
 	both := first.Mark + " and " + second.Mark
 	want := fmt.Sprintf("wrap %s, slip %s, slip %s, label %s", both, first.Mark, second.Mark, first.Mark)

@@ -1,4 +1,4 @@
-package dispatch
+package daybench
 
 import (
 	"slices"
@@ -13,7 +13,7 @@ import (
 
 // servicesOf lists the services by which a packed parcel may go: the planned one first, then those of the cards that go
 // to its country, by name. Packaging issued for a class of service leaves that class alone.
-func (t *Dispatch) servicesOf(p studio.Parcel, to order.Address, w planning.Wording, cards []dayplan.Card) []bench.Service {
+func (t *Daybench) servicesOf(p studio.Parcel, to order.Address, w planning.Wording, cards []dayplan.Card) []bench.Service {
 	out := []bench.Service{{Key: p.Plan.Service, Name: w.Service(p.Plan.Card, p.Plan.Service)}}
 	from, there := studio.PlaceOf(t.Set.Address), studio.PlaceOf(to)
 	classes := w.IssuedFor(p.Plan)

@@ -1,4 +1,4 @@
-package dispatch
+package labelling
 
 import (
 	"cmp"
@@ -81,8 +81,8 @@ func (l labelled) on(p studio.Parcel) studio.Parcel {
 	return p
 }
 
-// undoLabelled is what taking a label off needs.
-type undoLabelled struct {
+// Undo is what taking a label off needs, as its mark keeps it.
+type Undo struct {
 	Parcel int64    `json:"parcel"`
 	Before labelled `json:"before"`
 	After  labelled `json:"after"`
@@ -98,7 +98,7 @@ func Label(ctx context.Context, s *studio.Studio, in LabelIn) error {
 	if err := in.Validate(); err != nil {
 		return err
 	}
-	return write(ctx, s, func(t *Dispatch) error {
+	return write(ctx, s, func(t *Labelling) error {
 		p, err := t.Parcel(in.Parcel)
 		if err != nil {
 			return err
@@ -120,7 +120,7 @@ func Label(ctx context.Context, s *studio.Studio, in LabelIn) error {
 // serviceFor returns the key of the service that is meant, looked for in the planned card first; what no
 // card knows stays as it was typed. Faults: Refused when a piece of the parcel was issued by an operator
 // for another class of service: such packaging goes by its class alone, however it is cut.
-func serviceFor(s *studio.Studio, t *Dispatch, p studio.Parcel, text string) (string, error) {
+func serviceFor(s *studio.Studio, t *Labelling, p studio.Parcel, text string) (string, error) {
 	if text == "" {
 		return p.Plan.Service, nil
 	}
@@ -147,7 +147,7 @@ func away(c dayplan.Card, p studio.Parcel) int {
 	return 1
 }
 
-func (t *Dispatch) issuedFor(p studio.Parcel, service tariff.Service) error {
+func (t *Labelling) issuedFor(p studio.Parcel, service tariff.Service) error {
 	items, err := t.Shelf()
 	if err != nil {
 		return err
@@ -162,7 +162,7 @@ func (t *Dispatch) issuedFor(p studio.Parcel, service tariff.Service) error {
 	return nil
 }
 
-func (t *Dispatch) label(s *studio.Studio, p studio.Parcel, in LabelIn, w planning.Wording) error {
+func (t *Labelling) label(s *studio.Studio, p studio.Parcel, in LabelIn, w planning.Wording) error {
 	day, err := t.NotFuture("day", in.Day)
 	if err != nil {
 		return err
@@ -192,7 +192,7 @@ func (t *Dispatch) label(s *studio.Studio, p studio.Parcel, in LabelIn, w planni
 			return studio.NoAddress(o, what)
 		}
 	}
-	u := undoLabelled{Parcel: p.ID, Before: labelOf(p), After: after}
+	u := Undo{Parcel: p.ID, Before: labelOf(p), After: after}
 	if err := t.SaveParcel(after.on(p)); err != nil {
 		return err
 	}
@@ -212,7 +212,7 @@ func (t *Dispatch) label(s *studio.Studio, p studio.Parcel, in LabelIn, w planni
 }
 
 // unusedTracking reads a tracking number that no other parcel has.
-func (t *Dispatch) unusedTracking(parcel int64, in LabelIn) (string, error) {
+func (t *Labelling) unusedTracking(parcel int64, in LabelIn) (string, error) {
 	if in.Tracking == "" {
 		return "", nil
 	}
@@ -237,8 +237,8 @@ func (t *Dispatch) unusedTracking(parcel int64, in LabelIn) (string, error) {
 	return number.Number, nil
 }
 
-// undoLabel takes a label off while it is the latest one and the parcel is in the house.
-func (t *Dispatch) undoLabel(u undoLabelled) error {
+// TakeOff takes a label off while it is the latest one and the parcel is in the house.
+func (t *Labelling) TakeOff(u Undo) error {
 	p, err := t.Parcel(u.Parcel)
 	if fault.Is(err, fault.Missing) {
 		return fault.New(fault.Refused, "the parcel was unpacked since")

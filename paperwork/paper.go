@@ -1,4 +1,4 @@
-package dispatch
+package paperwork
 
 import (
 	"cmp"
@@ -9,6 +9,7 @@ import (
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dayplan"
 	"solander/edition"
 	"solander/fault"
@@ -55,9 +56,9 @@ func SignPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.
 		return papers.SignList{}, err
 	}
 	pictures := map[int64][]byte{}
-	var signed string
-	err = read(ctx, s, func(t *Dispatch) error {
-		if signed, err = record.In(t.Turn).Short(); err != nil {
+	var short, signed string
+	err = read(ctx, s, func(t *Paperwork) error {
+		if short, signed, err = record.In(t.Turn).Short(); err != nil {
 			return err
 		}
 		for _, task := range l.Groups[bench.SignPrints] {
@@ -74,7 +75,7 @@ func SignPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.
 		return nil
 	})
 	list := papers.Sign(h, l, pictures)
-	list.Register = signed
+	list.Register, list.Checkpoint = short, signed
 	return list, err
 }
 
@@ -85,7 +86,7 @@ func benchWithHead(ctx context.Context, s *studio.Studio, day calendar.Day) (h p
 		if h, err = planning.HeadOf(ctx, s, day); err != nil {
 			return err
 		}
-		plan, _, err = BenchLater(ctx, s, day)
+		plan, _, err = daybench.Later(ctx, s, day)
 		return err
 	})
 	l, err = studio.Now(ctx, plan, err)
@@ -93,7 +94,7 @@ func benchWithHead(ctx context.Context, s *studio.Studio, day calendar.Day) (h p
 }
 
 // pictureOf is the picture of a work as papers show it; nil when it has none.
-func (t *Dispatch) pictureOf(work int64) ([]byte, error) {
+func (t *Paperwork) pictureOf(work int64) ([]byte, error) {
 	body, err := t.PictureBody(work, picture.Middle)
 	if fault.Is(err, fault.Missing) {
 		return nil, nil
@@ -104,7 +105,7 @@ func (t *Dispatch) pictureOf(work int64) ([]byte, error) {
 // SlipPaper is the packing slip of an order. A gift carries no price. Faults: Missing.
 func SlipPaper(ctx context.Context, s *studio.Studio, orderID int64) (papers.PackingSlip, error) {
 	var slip papers.PackingSlip
-	err := read(ctx, s, func(t *Dispatch) error {
+	err := read(ctx, s, func(t *Paperwork) error {
 		o, err := t.Order(orderID)
 		if err != nil {
 			return err
@@ -117,7 +118,7 @@ func SlipPaper(ctx context.Context, s *studio.Studio, orderID int64) (papers.Pac
 
 // slip is the packing slip of an order; with is what of other orders is planned into its parcels, beside what is packed
 // there.
-func (t *Dispatch) slip(o order.Order, with []papers.SlipWith) (papers.PackingSlip, error) {
+func (t *Paperwork) slip(o order.Order, with []papers.SlipWith) (papers.PackingSlip, error) {
 	var none papers.PackingSlip
 	u, err := t.OutletOf(o.Outlet)
 	if err != nil {
@@ -186,7 +187,7 @@ type packed struct {
 	part, parts int
 }
 
-func (t *Dispatch) packed(p studio.Parcel) (packed, error) {
+func (t *Paperwork) packed(p studio.Parcel) (packed, error) {
 	orders, err := planning.In(t.Turn).Sharing(p)
 	if err != nil {
 		return packed{}, err
@@ -195,12 +196,11 @@ func (t *Dispatch) packed(p studio.Parcel) (packed, error) {
 	if err != nil {
 		return packed{}, err
 	}
-	part := 1 + slices.IndexFunc(all, func(x studio.Parcel) bool { return x.ID == p.ID })
-	return packed{p, orders, part, len(all)}, nil
+	return packed{p, orders, planning.PartIn(all, p.ID), len(all)}, nil
 }
 
 // words is how the room's things are called now.
-func (t *Dispatch) words(s *studio.Studio) (planning.Wording, error) {
+func (t *Paperwork) words(s *studio.Studio) (planning.Wording, error) {
 	r, err := planning.MeansOf(s, planning.In(t.Turn))
 	if err != nil {
 		return planning.Wording{}, err
@@ -209,8 +209,8 @@ func (t *Dispatch) words(s *studio.Studio) (planning.Wording, error) {
 }
 
 // parcelPaper reads what papers of one packed parcel are made of.
-func parcelPaper(ctx context.Context, s *studio.Studio, id int64, f func(*Dispatch, planning.Wording, packed) error) error {
-	return read(ctx, s, func(t *Dispatch) error {
+func parcelPaper(ctx context.Context, s *studio.Studio, id int64, f func(*Paperwork, planning.Wording, packed) error) error {
+	return read(ctx, s, func(t *Paperwork) error {
 		p, err := t.Parcel(id)
 		if err != nil {
 			return err
@@ -230,7 +230,7 @@ func parcelPaper(ctx context.Context, s *studio.Studio, id int64, f func(*Dispat
 // LabelPaper is the address label of a parcel; it is never postage. Faults: Missing.
 func LabelPaper(ctx context.Context, s *studio.Studio, parcel int64) (papers.AddressLabel, error) {
 	var out papers.AddressLabel
-	err := parcelPaper(ctx, s, parcel, func(t *Dispatch, w planning.Wording, p packed) error {
+	err := parcelPaper(ctx, s, parcel, func(t *Paperwork, w planning.Wording, p packed) error {
 		out = t.addressLabel(p.orders, w.Service(p.Plan.Card, p.Service), p.part, p.parts)
 		return nil
 	})
@@ -238,7 +238,7 @@ func LabelPaper(ctx context.Context, s *studio.Studio, parcel int64) (papers.Add
 }
 
 // addressLabel is that of a parcel of orders, the first of which says where it goes.
-func (t *Dispatch) addressLabel(of []order.Order, service string, part, parts int) papers.AddressLabel {
+func (t *Paperwork) addressLabel(of []order.Order, service string, part, parts int) papers.AddressLabel {
 	return papers.Label(planning.In(t.Turn).Head(calendar.Day{}), papers.LabelIn{
 		From: t.Set.Address, To: of[0].ShipTo, Mark: of[0].Mark, With: planning.MarksOf(of[1:]), Part: part, Parts: parts, Service: service,
 	})
@@ -247,14 +247,14 @@ func (t *Dispatch) addressLabel(of []order.Order, service string, part, parts in
 // WrapPaper tells how to build a packed parcel. Faults: Missing.
 func WrapPaper(ctx context.Context, s *studio.Studio, parcel int64) (wrap.Sheet, error) {
 	var out wrap.Sheet
-	err := parcelPaper(ctx, s, parcel, func(t *Dispatch, w planning.Wording, p packed) (err error) {
+	err := parcelPaper(ctx, s, parcel, func(t *Paperwork, w planning.Wording, p packed) (err error) {
 		out, err = t.packedWrap(w, p)
 		return err
 	})
 	return out, err
 }
 
-func (t *Dispatch) packedWrap(w planning.Wording, p packed) (wrap.Sheet, error) {
+func (t *Paperwork) packedWrap(w planning.Wording, p packed) (wrap.Sheet, error) {
 	return t.wrapSheet(w, p.orders, p.Plan, wrap.In{Part: p.part, Parts: p.parts, Service: w.Service(p.Plan.Card, p.Service), Warnings: p.Warnings})
 }
 
@@ -288,12 +288,12 @@ func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]wrap.
 		return nil, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", view.Order.Mark).ToMend("look at the plan")
 	}
 	var out []wrap.Sheet
-	err = read(ctx, s, func(t *Dispatch) error {
+	err = read(ctx, s, func(t *Paperwork) error {
 		w, err := t.words(s)
 		if err != nil {
 			return err
 		}
-		of, err := t.marked(view.Order.Order, view.Plan)
+		of, err := planning.In(t.Turn).OrdersOf(view.Order.Order, view.Plan)
 		if err != nil {
 			return err
 		}
@@ -310,7 +310,7 @@ func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]wrap.
 }
 
 // plannedWrap tells how to build one parcel of a plan of orders, and all twins that are built so.
-func (t *Dispatch) plannedWrap(w planning.Wording, of []order.Order, plan packing.Plan, i int, twins ...wrap.Twin) (wrap.Sheet, error) {
+func (t *Paperwork) plannedWrap(w planning.Wording, of []order.Order, plan packing.Plan, i int, twins ...wrap.Twin) (wrap.Sheet, error) {
 	p := plan.Parcels[i]
 	in := wrap.In{Twins: twins, Part: i + 1, Parts: len(plan.Parcels), Service: w.Service(p.Card, p.Service)}
 	for _, warning := range plan.Warnings {
@@ -329,7 +329,7 @@ func sharers(all []order.Order, p packing.Parcel) []order.Order {
 }
 
 // wrapSheet lays out a parcel of orders, of which only those in it count.
-func (t *Dispatch) wrapSheet(w planning.Wording, all []order.Order, p packing.Parcel, in wrap.In) (wrap.Sheet, error) {
+func (t *Paperwork) wrapSheet(w planning.Wording, all []order.Order, p packing.Parcel, in wrap.In) (wrap.Sheet, error) {
 	of := sharers(all, p)
 	b, err := t.BuyerOf(of[0].Buyer)
 	if err != nil {
@@ -364,7 +364,7 @@ func (t *Dispatch) wrapSheet(w planning.Wording, all []order.Order, p packing.Pa
 // HandOverPaper is the list that goes with a batch to the operator. Faults: Missing.
 func HandOverPaper(ctx context.Context, s *studio.Studio, id int64) (papers.HandOverList, error) {
 	var out papers.HandOverList
-	err := read(ctx, s, func(t *Dispatch) error {
+	err := read(ctx, s, func(t *Paperwork) error {
 		h, parcels, err := t.HandOver(id)
 		if err != nil {
 			return err

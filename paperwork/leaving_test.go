@@ -1,4 +1,4 @@
-package dispatch_test
+package paperwork_test
 
 import (
 	"slices"
@@ -8,12 +8,14 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/internal/bed"
 	"solander/leaving"
 	"solander/measure"
 	"solander/papers"
 	"solander/papers/wrap"
+	"solander/paperwork"
 	"solander/studio"
 )
 
@@ -40,7 +42,7 @@ func TestParcelsLeaveByTheirWays(t *testing.T) {
 	b.Clock.Instant = time.Date(2026, 3, 4, 14, 0, 0, 0, time.UTC) // 09:00 in New York
 	list := func() bench.List {
 		t.Helper()
-		l, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+		l, err := daybench.List(b.Ctx, b.Studio, calendar.Day{})
 		b.Must(err)
 		return l
 	}
@@ -75,7 +77,7 @@ func TestParcelsLeaveByTheirWays(t *testing.T) {
 	if task := tasksOf(l, bench.LabelParcel)[packed.Mark]; len(task.Leaves) != 1 || task.Leaves[0].Way != "" || !strings.Contains(task.Leaves[0].Text, "no way takes it") {
 		t.Errorf("the parcel to label: %+v", task.Leaves)
 	}
-	tomorrow, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Date(2026, 3, 5))
+	tomorrow, err := daybench.List(b.Ctx, b.Studio, calendar.Date(2026, 3, 5))
 	b.Must(err)
 	if tomorrow.Leaving.Text != "3 with the pickup before 14:30 (4.00)" {
 		t.Errorf("tomorrow they leave: %q", tomorrow.Leaving.Text)
@@ -96,7 +98,7 @@ func TestPapersFollowTheTrips(t *testing.T) {
 	heron, card, again := b.Ready(b.Heron.ID), b.Ready(b.Card.ID), b.Ready(b.Heron.ID)
 	papersOf := func() papers.Bundle {
 		t.Helper()
-		out, err := dispatch.DayPapers(b.Ctx, b.Studio, calendar.Day{}, dispatch.Everything)
+		out, err := paperwork.DayPapers(b.Ctx, b.Studio, calendar.Day{}, paperwork.Everything)
 		b.Must(err)
 		return out
 	}

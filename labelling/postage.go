@@ -1,4 +1,4 @@
-package dispatch
+package labelling
 
 import (
 	"cmp"
@@ -50,7 +50,7 @@ func SaveLayout(ctx context.Context, s *studio.Studio, was string, l postage.Lay
 // ChangeLayout changes the layout that is called was as it stands, or adds one (""), as ChangeSettings does.
 // Faults: Invalid; Missing when there is no layout was; Taken when another layout has the name.
 func ChangeLayout(ctx context.Context, s *studio.Studio, was string, change func(*postage.Layout) error) error {
-	return write(ctx, s, func(t *Dispatch) error {
+	return write(ctx, s, func(t *Labelling) error {
 		all := layoutsOf(t.Set)
 		at := func(name string) int {
 			return slices.IndexFunc(all, func(x postage.Layout) bool { return strings.EqualFold(x.Name, name) })
@@ -85,7 +85,7 @@ func ChangeLayout(ctx context.Context, s *studio.Studio, was string, change func
 
 // DropLayout removes a layout. Faults: Missing.
 func DropLayout(ctx context.Context, s *studio.Studio, name string) error {
-	return write(ctx, s, func(t *Dispatch) error {
+	return write(ctx, s, func(t *Labelling) error {
 		if _, err := layoutNamed(t.Set, name); err != nil {
 			return err
 		}
@@ -99,7 +99,7 @@ func DropLayout(ctx context.Context, s *studio.Studio, name string) error {
 func PostageOut(ctx context.Context, s *studio.Studio, layout string, w io.Writer) (int, error) {
 	var l postage.Layout
 	var rows []postage.Parcel
-	err := read(ctx, s, func(t *Dispatch) (err error) {
+	err := read(ctx, s, func(t *Labelling) (err error) {
 		if l, err = layoutNamed(t.Set, layout); err == nil {
 			rows, err = unlabelled(s, t)
 		}
@@ -116,7 +116,7 @@ func PostageOut(ctx context.Context, s *studio.Studio, layout string, w io.Write
 
 // ToLabel counts the packed parcels without a label.
 func ToLabel(ctx context.Context, s *studio.Studio) (n int, err error) {
-	err = read(ctx, s, func(t *Dispatch) error {
+	err = read(ctx, s, func(t *Labelling) error {
 		open, err := t.OpenParcels()
 		if err != nil {
 			return err
@@ -131,7 +131,7 @@ func ToLabel(ctx context.Context, s *studio.Studio) (n int, err error) {
 	return n, err
 }
 
-func unlabelled(s *studio.Studio, t *Dispatch) ([]postage.Parcel, error) {
+func unlabelled(s *studio.Studio, t *Labelling) ([]postage.Parcel, error) {
 	cards, err := s.AllCards(t.Turn)
 	if err != nil {
 		return nil, err
@@ -155,7 +155,7 @@ func unlabelled(s *studio.Studio, t *Dispatch) ([]postage.Parcel, error) {
 	return out, nil
 }
 
-func (t *Dispatch) postageRow(p studio.Parcel, w planning.Wording) (postage.Parcel, error) {
+func (t *Labelling) postageRow(p studio.Parcel, w planning.Wording) (postage.Parcel, error) {
 	o, err := t.Order(p.Order)
 	if err != nil {
 		return postage.Parcel{}, err
@@ -169,15 +169,10 @@ func (t *Dispatch) postageRow(p studio.Parcel, w planning.Wording) (postage.Parc
 		return postage.Parcel{}, err
 	}
 	return postage.Parcel{
-		ID: p.ID, Mark: o.Mark, Part: partIn(all, p.ID), Parts: len(all), Ref: o.Ref, To: o.ShipTo, Email: b.Email, Phone: b.Phone,
+		ID: p.ID, Mark: o.Mark, Part: planning.PartIn(all, p.ID), Parts: len(all), Ref: o.Ref, To: o.ShipTo, Email: b.Email, Phone: b.Phone,
 		Prints: len(p.Lines), Mass: p.Plan.Mass, Size: tariff.Size(p.Plan.Size), Service: w.Service(p.Plan.Card, p.Plan.Service),
 		Value: money.Of(p.Plan.Value, t.Set.Currency), Packed: p.Packed, Promised: o.Promised,
 	}, nil
-}
-
-// partIn is which of an order's parcels it is, from 1.
-func partIn(all []studio.Parcel, id int64) int {
-	return 1 + slices.IndexFunc(all, func(x studio.Parcel) bool { return x.ID == id })
 }
 
 // PostageReport is what a file of labels that came back would do, or did.
@@ -216,7 +211,7 @@ func PostageBack(ctx context.Context, s *studio.Studio, layout string, r io.Read
 		return PostageReport{}, err
 	}
 	var rep PostageReport
-	err = write(ctx, s, func(t *Dispatch) error {
+	err = write(ctx, s, func(t *Labelling) error {
 		rep = PostageReport{Rows: len(labels), Labels: []PostageLabel{}, Problems: slices.Clone(problems)}
 		cards, err := s.AllCards(t.Turn)
 		if err != nil {
@@ -243,7 +238,7 @@ func PostageBack(ctx context.Context, s *studio.Studio, layout string, r io.Read
 }
 
 // labelBack notes one label, or adds to the report why not.
-func labelBack(s *studio.Studio, t *Dispatch, l postage.Layout, lb postage.Label, w planning.Wording, rep *PostageReport) error {
+func labelBack(s *studio.Studio, t *Labelling, l postage.Layout, lb postage.Label, w planning.Wording, rep *PostageReport) error {
 	err := noteLabel(s, t, l, lb, w, rep)
 	if err == nil || fault.Is(err, fault.Internal) || fault.Is(err, fault.Busy) {
 		return err
@@ -254,7 +249,7 @@ func labelBack(s *studio.Studio, t *Dispatch, l postage.Layout, lb postage.Label
 	return nil
 }
 
-func noteLabel(s *studio.Studio, t *Dispatch, l postage.Layout, lb postage.Label, w planning.Wording, rep *PostageReport) error {
+func noteLabel(s *studio.Studio, t *Labelling, l postage.Layout, lb postage.Label, w planning.Wording, rep *PostageReport) error {
 	p, o, err := t.parcelOfLabel(lb)
 	if err != nil {
 		return err
@@ -299,7 +294,7 @@ func noteLabel(s *studio.Studio, t *Dispatch, l postage.Layout, lb postage.Label
 
 // parcelOfLabel finds the parcel that a row names. One of several must be named by its part, unless only one of
 // them is left to label or has this tracking number.
-func (t *Dispatch) parcelOfLabel(lb postage.Label) (studio.Parcel, order.Order, error) {
+func (t *Labelling) parcelOfLabel(lb postage.Label) (studio.Parcel, order.Order, error) {
 	o, err := t.OrderByMark(strings.ToUpper(lb.Mark))
 	if err != nil {
 		return studio.Parcel{}, o, fault.InField(err, "mark")

@@ -1,4 +1,4 @@
-package dispatch
+package labelling
 
 import (
 	"context"
@@ -46,7 +46,7 @@ func scanned(text string) string {
 // label, which says why.
 func ScanMark(ctx context.Context, s *studio.Studio, code string) (Scan, error) {
 	var out Scan
-	err := read(ctx, s, func(t *Dispatch) error {
+	err := read(ctx, s, func(t *Labelling) error {
 		mark, part, err := markAndPart(scanned(code))
 		if err != nil {
 			return err
@@ -85,7 +85,7 @@ func markAndPart(text string) (mark string, part int, err error) {
 }
 
 // unknownMark says what the text is instead, when it is known.
-func (t *Dispatch) unknownMark(mark string) error {
+func (t *Labelling) unknownMark(mark string) error {
 	if number, _, err := order.ReadTracking(mark); err == nil {
 		parcels, err := t.ParcelsTracked(number.Number)
 		if err != nil {
@@ -103,7 +103,7 @@ func (t *Dispatch) unknownMark(mark string) error {
 }
 
 // waiting chooses the parcel to label. Faults: Refused, with where the order stands.
-func (t *Dispatch) waiting(o order.Order, all []studio.Parcel, part int) (studio.Parcel, error) {
+func (t *Labelling) waiting(o order.Order, all []studio.Parcel, part int) (studio.Parcel, error) {
 	refused := func(format string, args ...any) (studio.Parcel, error) {
 		return studio.Parcel{}, fault.New(fault.Refused, format, args...).In("code").ToMend("look at the order's page, or scan the next one")
 	}
@@ -134,7 +134,7 @@ func (t *Dispatch) waiting(o order.Order, all []studio.Parcel, part int) (studio
 	return refused("%s has its tracking number already: %s", o.Mark, last.Tracking)
 }
 
-func scanOf(s *studio.Studio, t *Dispatch, o order.Order, p studio.Parcel, all []studio.Parcel) (Scan, error) {
+func scanOf(s *studio.Studio, t *Labelling, o order.Order, p studio.Parcel, all []studio.Parcel) (Scan, error) {
 	b, err := t.BuyerOf(o.Buyer)
 	if err != nil {
 		return Scan{}, err
@@ -144,7 +144,7 @@ func scanOf(s *studio.Studio, t *Dispatch, o order.Order, p studio.Parcel, all [
 		return Scan{}, err
 	}
 	out := Scan{
-		Key: postage.Parcel{Mark: o.Mark, Part: partIn(all, p.ID), Parts: len(all)}.Key(), Order: o.ID, Mark: o.Mark, Buyer: b.Name, To: o.ShipTo, Parcel: p,
+		Key: postage.Parcel{Mark: o.Mark, Part: planning.PartIn(all, p.ID), Parts: len(all)}.Key(), Order: o.ID, Mark: o.Mark, Buyer: b.Name, To: o.ShipTo, Parcel: p,
 		Service: planning.Wording{Cards: cards}.Service(p.Plan.Card, p.Service),
 	}
 	for _, x := range all {
@@ -162,7 +162,7 @@ func scanOf(s *studio.Studio, t *Dispatch, o order.Order, p studio.Parcel, all [
 }
 
 // printsIn names the prints of a parcel, whatever order they belong to.
-func (t *Dispatch) printsIn(p studio.Parcel) ([]string, error) {
+func (t *Labelling) printsIn(p studio.Parcel) ([]string, error) {
 	orders, err := planning.In(t.Turn).Sharing(p)
 	if err != nil {
 		return nil, err
@@ -189,7 +189,7 @@ func (t *Dispatch) printsIn(p studio.Parcel) ([]string, error) {
 func ScanTracking(ctx context.Context, s *studio.Studio, parcel int64, code string, paid *money.Amount) error {
 	code = scanned(code)
 	in := LabelIn{Parcel: parcel, Tracking: code, AsRead: true}
-	err := read(ctx, s, func(t *Dispatch) error {
+	err := read(ctx, s, func(t *Labelling) error {
 		if code == "" {
 			return fault.Invalidf("tracking", "the tracking number is missing").ToMend("scan it from the label")
 		}
@@ -216,7 +216,7 @@ func ScanTracking(ctx context.Context, s *studio.Studio, parcel int64, code stri
 // Scanned is what is told of a parcel whose tracking number was noted, with what is doubtful about the number.
 func Scanned(ctx context.Context, s *studio.Studio, parcel int64) (Scan, error) {
 	var out Scan
-	err := read(ctx, s, func(t *Dispatch) error {
+	err := read(ctx, s, func(t *Labelling) error {
 		p, err := t.Parcel(parcel)
 		if err != nil {
 			return err
