@@ -101,7 +101,7 @@ func TestFairsByCalls(t *testing.T) {
 func TestClaimsThatAreNotRead(t *testing.T) {
 	b := bed.New(t)
 	v, parcels := b.Packed(b.Heron.ID)
-	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(9_25)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(9_25)}))
 	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
 	b.Must(err)
 	_, err = claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Damaged})
