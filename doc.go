@@ -123,6 +123,7 @@
 //	taxing               use cases: rates of tax, resale certificates, the tax of a sale
 //	record               use cases: the register's key, what is signed of its log, and what is published of it
 //	record/keyfile       the file of the register's key
+//	record/keyring       what opens it, in the keyring of the system
 //	billing              use cases: receipts, invoices and credit notes, written and kept
 //	mailing              a letter as a file that a mail program opens as a draft; nothing is sent
 //	mailing/server       the mail server that the artist named: kept in a file, asked to send one letter when she says so

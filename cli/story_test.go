@@ -119,6 +119,7 @@ func TestStories(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("HOME", env.WorkDir+"/home")
 			env.Setenv("EXAMPLES", examples)
+			env.Setenv("DBUS_SESSION_BUS_ADDRESS", "unix:path="+env.WorkDir+"/no-bus") // no story asks the keyring of who runs it
 			env.Setenv("MAILPORT", strconv.Itoa(box.Port))
 			env.Setenv("WORKBOOK", filepath.Join(filepath.Dir(filepath.Dir(examples)), "examples", "last-year.xlsx"))
 			return writeSetUp(env.WorkDir)

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"sync"
 
-	"codeberg.org/go-fonts/liberation/liberationserifregular"
 	"github.com/go-text/typesetting/font"
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/ulikunitz/xz"
@@ -47,7 +46,7 @@ var (
 	manners = [...]*Face{Roman: faceOf("roman"), Italic: faceOf("italic"), Bold: faceOf("bold")}
 	others  = []*Face{
 		faceOf("hebrew"), faceOf("arabic"), faceOf("thai"), faceOf("devanagari"), faceOf("armenian"), faceOf("georgian"),
-		faceOf("symbols"), newFace("more", func() []byte { return liberationserifregular.TTF }), faceOf("hangul"), faceOf("han"),
+		faceOf("symbols"), faceOf("more"), faceOf("hangul"), faceOf("han"),
 	}
 	orders = [...][]*Face{
 		Roman:  append([]*Face{manners[Roman]}, others...),
@@ -56,7 +55,7 @@ var (
 	}
 )
 
-// faceOf is an embedded face; large ones are kept compressed.
+// faceOf is an embedded face; large ones, and what is seldom asked for, are kept compressed.
 func faceOf(name string) *Face {
 	return newFace(name, func() []byte {
 		b, err := faces.ReadFile("faces/" + name + ".ttf")

@@ -67,6 +67,27 @@ func Reseal(ctx context.Context, s *studio.Studio, from, to string) error {
 	return keyfile.Write(place.File, body, false)
 }
 
+// ToKeyring seals the key to what this computer's keyring keeps, in place of a passphrase or a file. Faults: as Signer; Refused when no keyring answers.
+func ToKeyring(ctx context.Context, s *studio.Studio, passphrase string) error {
+	place := s.Store.RegisterKey()
+	if place.Ring == nil {
+		return fault.New(fault.Refused, "this program was started without a keyring").In("keyring").ToMend("lock the key by a passphrase, or by a file in your own settings")
+	}
+	k, err := Signer(ctx, s, passphrase)
+	if err != nil {
+		return err
+	}
+	secret, err := place.Ring.Make()
+	if err != nil {
+		return err
+	}
+	body, err := keyfile.Body(k, secret)
+	if err != nil {
+		return err
+	}
+	return keyfile.Write(place.File, body, false)
+}
+
 // Replace makes another key, to which the one before hands over: the log tells it, signed by both. A checkpoint by the new one follows.
 // passphrase opens the key that is there, and seals the new one as well.
 func Replace(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Signed, error) {
@@ -78,6 +99,10 @@ func Replace(ctx context.Context, s *studio.Studio, passphrase string) (sealog.S
 	file, seals := place.File, sealing(place, passphrase)
 	if body, _, err := keyfile.Read(file); err == nil && keyfile.OpensBy(body, keyfile.Opener(place.User)) {
 		seals = keyfile.Opener(place.User) // it is without a passphrase, and stays so
+	} else if err == nil && inRing(body, place) {
+		if secret, err := place.Ring.Secret(); err == nil && keyfile.OpensBy(body, secret) {
+			seals = secret
+		}
 	}
 	var seed []byte
 	if err := read(ctx, s, func(t *Record) (err error) { seed, err = t.Seed(); return err }); err != nil {

@@ -122,14 +122,30 @@ func Signer(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Ke
 		ToMend("put the register's own key there; or, when it is lost: solander register key lost")
 }
 
-// unlock reads a key: by the file of this user, else by a passphrase, "" = the one that this program was given.
+// unlock reads a key: by the file of this user, by the keyring, else by a passphrase, "" = the one that this program was given.
 func unlock(body []byte, place sealog.KeyPlace, passphrase string) (sealog.Key, error) {
 	if opener := keyfile.Opener(place.User); opener != "" && keyfile.Sealed(body) {
 		if k, err := keyfile.Parse(body, opener); err == nil {
 			return k, nil
 		}
 	}
-	return keyfile.Parse(body, cmp.Or(passphrase, place.Passphrase))
+	words := cmp.Or(passphrase, place.Passphrase)
+	if !inRing(body, place) {
+		return keyfile.Parse(body, words)
+	}
+	secret, err := place.Ring.Secret()
+	if keyfile.OpensBy(body, secret) {
+		return keyfile.Parse(body, secret)
+	}
+	if err != nil && words == "" {
+		return sealog.Key{}, keyfile.Locked.Because(err).ToMend("%s", "give what opens it. Perhaps it is the keyring: "+fault.All(err)[0].What+"; "+fault.All(err)[0].Mend)
+	}
+	return keyfile.Parse(body, words)
+}
+
+// inRing reports whether a key may be one that the keyring opens: it is sealed to a key, and not by a passphrase.
+func inRing(body []byte, place sealog.KeyPlace) bool {
+	return place.Ring != nil && keyfile.Sealed(body) && !keyfile.ByPassphrase(body)
 }
 
 // sealing is by what a key is sealed: a passphrase, or the file of this user, which is made with it; "" = nothing, for there is no place for such a file.
@@ -310,8 +326,9 @@ type State struct {
 	Verifier  string         // the public key; "" = there is none yet
 	KeyFile   string         // where the key lies; "" = it has no place
 	KeyThere  bool           // it is there
-	Locked    bool           // it is sealed by a passphrase, or to the file of another user
+	Locked    bool           // it is sealed by a passphrase, to the file of another user, or to a keyring that is not open
 	ByUser    bool           // it is sealed to the file of this user
+	ByRing    bool           // it is sealed to what this user's keyring keeps
 	Latest    *sealog.Signed // the latest checkpoint; nil = none
 	Unsigned  int64          // leaves since
 	TakenUp   int64          // entries that are older than the log
@@ -336,7 +353,11 @@ func Stands(ctx context.Context, s *studio.Studio) (State, error) {
 			return out, err
 		}
 		out.ByUser = keyfile.OpensBy(body, keyfile.Opener(place.User))
-		out.Locked = keyfile.Sealed(body) && !out.ByUser
+		if !out.ByUser && inRing(body, place) {
+			secret, _ := place.Ring.Secret() // one that does not answer opens nothing
+			out.ByRing = keyfile.OpensBy(body, secret)
+		}
+		out.Locked = keyfile.Sealed(body) && !out.ByUser && !out.ByRing
 	}
 	return out, nil
 }

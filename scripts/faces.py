@@ -2,10 +2,11 @@
 
 usage: faces.py SOURCES OUT
 SOURCES holds, unpacked: the npm package @expo-google-fonts/source-serif-4 0.4.1 as source-serif, and the Debian packages
-fonts-noto-core 20201225-1, fonts-droid-fallback 1:6.0.1r16-1.1 and fonts-nanum 20200506-1 as they lie below /usr/share/fonts/truetype.
+fonts-noto-core 20201225-1, fonts-droid-fallback 1:6.0.1r16-1.1 and fonts-nanum 20200506-1 as they lie below /usr/share/fonts/truetype; and
+the Go module codeberg.org/go-fonts/liberation v0.6.0 as liberation.
 Needs fontTools (Debian: python3-fonttools 4.38).
 """
-import gzip
+import lzma
 import os
 import sys
 
@@ -14,7 +15,8 @@ from fontTools import subset
 sources, out = sys.argv[1:]
 KERNED = ["kern", "liga", "mark", "mkmk", "ccmp", "locl", "case"]
 FOREIGN = ["*"]
-DROPPED = "DSIG STAT MVAR HVAR fvar avar gvar meta BASE VORG vhea vmtx gasp LTSH VDMX hdmx EBDT EBLC EBSC".split()
+PACKED = ["more", "hangul", "han"]
+DROPPED = "FFTM DSIG STAT MVAR HVAR fvar avar gvar meta BASE VORG vhea vmtx gasp LTSH VDMX hdmx EBDT EBLC EBSC".split()
 
 
 def block(*ranges):
@@ -43,12 +45,11 @@ def make(face, files, features, keep=None):
     f.recalcTimestamp = False
     to = os.path.join(out, face + ".ttf")
     f.save(to)
-    if os.path.getsize(to) > 500_000:
-        with open(to, "rb") as r, open(to + ".gz", "wb") as w:
-            with gzip.GzipFile(fileobj=w, mode="wb", compresslevel=9, mtime=0, filename="") as z:
-                z.write(r.read())
+    if face in PACKED:
+        with open(to, "rb") as r, open(to + ".xz", "wb") as w:
+            w.write(lzma.compress(r.read(), preset=9 | lzma.PRESET_EXTREME))
         os.remove(to)
-        to += ".gz"
+        to += ".xz"
     print(to, os.path.getsize(to), f["maxp"].numGlyphs, "glyphs")
 
 
@@ -62,5 +63,6 @@ make("devanagari", "noto/NotoSerifDevanagari-Regular.ttf", FOREIGN, block((0x090
 make("armenian", "noto/NotoSerifArmenian-Regular.ttf", FOREIGN, block((0x0530, 0x058F), (0xFB13, 0xFB17)))
 make("georgian", "noto/NotoSerifGeorgian-Regular.ttf", FOREIGN, block((0x10A0, 0x10FF), (0x1C90, 0x1CBF), (0x2D00, 0x2D2F)))
 make("symbols", "noto/NotoSansSymbols2-Regular.ttf", FOREIGN, block((0x2190, 0x21FF), (0x2300, 0x23FF), (0x25A0, 0x27BF), (0x2B00, 0x2BFF)))
+make("more", "liberation/liberationserifregular/LiberationSerif-Regular.ttf", FOREIGN)
 make("hangul", "nanum/NanumMyeongjo.ttf", FOREIGN, block((0xAC00, 0xD7A3)))
 make("han", "droid/DroidSansFallbackFull.ttf", FOREIGN, block((0x2E80, 0x2FDF), (0x3000, 0x312F), (0x31C0, 0x9FFF), (0xF900, 0xFAFF), (0xFE30, 0xFE4F), (0xFF00, 0xFFEF)))

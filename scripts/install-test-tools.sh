@@ -34,6 +34,8 @@ need nodejs command -v node
 need npm command -v npm
 need openssl command -v openssl
 need zbar-tools command -v zbarimg
+need gnome-keyring command -v gnome-keyring-daemon # with dbus-run-session: a Secret Service
+need dbus command -v dbus-run-session
 need zxing-cpp-tools command -v ZXingReader
 need sslscan command -v sslscan
 need libnss3-tools command -v certutil

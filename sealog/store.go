@@ -34,7 +34,14 @@ type KeptLeaf struct {
 type KeyPlace struct {
 	File       string // "" = it has no place
 	Passphrase string // that this program was given; "" = none
+	Ring       Ring   // the keyring of this user; nil = it is not asked
 	User       string // the file, of the user of this computer, with what opens it when nobody chose a passphrase; "" = there is no place for one
+}
+
+// Ring is the keyring of a user, with what opens the key there.
+type Ring interface {
+	Secret() (string, error) // "" = it keeps none
+	Make() (string, error)   // the same; one is made when it keeps none
 }
 
 // Signed is a signed checkpoint that is kept.

@@ -345,7 +345,7 @@ func (s *store) Wipe(ctx context.Context) error {
 
 // RegisterKey says where the register's key lies; see studio.Store.
 func (s *store) RegisterKey() sealog.KeyPlace {
-	return sealog.KeyPlace{File: s.opt.RegisterKey, Passphrase: s.opt.Passphrase, User: s.opt.UserKey}
+	return sealog.KeyPlace{File: s.opt.RegisterKey, Passphrase: s.opt.Passphrase, User: s.opt.UserKey, Ring: s.opt.Ring}
 }
 
 // CheckpointFile is where the newest checkpoint lies; see studio.Store.

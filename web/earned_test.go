@@ -14,8 +14,17 @@ func TestEarningsRoom(t *testing.T) {
 	p.has("#figures .estimated", "of it estimated")
 	p.has("#by-month svg", "")
 	p.has("#stock table td", "")
-	opened := s.get(attr(p.find("#figures tbody a")[0], "href")).is(200)
+	row := attr(p.find("#figures tbody a")[0], "href")
+	opened := s.get(row).is(200)
 	opened.has("h1", "Earned: ")
+	before := string(opened.body)
+	if again := string(s.get(row).is(200).body); again != before {
+		t.Error("a row shows something else when nothing happened")
+	}
+	s.sale(1, 9000)
+	if string(s.get(row).is(200).body) == before { // what is remembered ends with what is written
+		t.Error("a print was sold, and its row shows what it did before")
+	}
 	for _, by := range []string{"picture", "size", "grade", "outlet", "buyer", "state"} {
 		s.get("/earnings?span=all&by="+by).is(200).has("#h-figures", "By "+by)
 	}

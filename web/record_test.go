@@ -38,6 +38,12 @@ func TestKeyOfTheRegisterByForms(t *testing.T) {
 	s.sendForm(p, "#signed form").is(409)
 	s.submit(p, "form[action=/editions/record/key/replace]", "passphrase", "a bittern in the marsh")
 
+	const ring = "form[action=/editions/record/key/keyring]"
+	p = s.get(at)
+	s.sendForm(p, ring, "passphrase", "a bittern in the marsh").is(422).has(ring, "Without this computer's keyring the key is lost")
+	s.sendForm(p, ring, "passphrase", "a bittern in the marsh", "sure", "true").is(409).has("main", "started without a keyring")
+	s.get(at).has("#key dd", "locked by a passphrase")
+
 	// The key that was exported was replaced meanwhile; a foreign one is none of this register.
 	s.must(os.Remove(key))
 	p = s.get(at)

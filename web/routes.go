@@ -100,6 +100,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/editions/record/key/passphrase", do: f.record.Passphrase},
 		{method: "POST", path: "/editions/record/key/export", do: f.record.Export},
 		{method: "POST", path: "/editions/record/key/load", do: f.record.Load, files: ofData},
+		{method: "POST", path: "/editions/record/key/keyring", do: f.record.Keyring},
 		{method: "POST", path: "/editions/record/key/replace", do: f.record.Replace},
 		{method: "POST", path: "/editions/record/key/lost", do: f.record.Lost},
 		{method: "GET", path: "/editions/{edition}", do: first(f.catalogue.Edition), live: true},

@@ -33,7 +33,8 @@ type SetUp struct {
 	Proposed bool `help:"Put the packaging on the shelf that prints of the first edition need, a pack of each as it is usually sold, and no other."`
 	SetUpSaid
 
-	RegisterPassphrase string `placeholder:"FILE" predictor:"file" help:"A file with the passphrase that shall lock the register's key; without one a file in your own settings opens it."`
+	RegisterPassphrase string `placeholder:"FILE" predictor:"file" help:"A file with the passphrase that shall lock the register's key; without one a file in your own settings opens it." xor:"register"`
+	RegisterKeyring    bool   `help:"Let this computer's keyring open the register's key." xor:"register"`
 }
 
 // registerWords are the words of the file that was named; "" = none was.
@@ -101,6 +102,10 @@ func (c *SetUp) Run(d *desk.Desk) error {
 	}
 	if err := record.MakeKey(d.Ctx, st, words); err != nil { // the studio stands: the key is made when the register is signed first
 		left = append(left, "the register has no key yet: "+fault.All(err)[0].What)
+	} else if c.RegisterKeyring {
+		if err := record.ToKeyring(d.Ctx, st, ""); err != nil {
+			left = append(left, "a file in your own settings opens the register's key: "+fault.All(err)[0].What)
+		}
 	}
 	said := map[string]any{"studio": in.Settings.Studio, "store": d.Store.Place(), "left_out": append([]string{}, left...)}
 	return d.Show(said, func(w io.Writer) {

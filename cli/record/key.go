@@ -14,6 +14,7 @@ type keyCmd struct {
 	Export     keyExportCmd     `cmd:"" help:"Write the key into a file to be kept elsewhere."`
 	Load       keyLoadCmd       `cmd:"" help:"Put an exported key where the studio looks for it."`
 	Passphrase keyPassphraseCmd `cmd:"" help:"Lock the key by a passphrase, or unlock it for good."`
+	Keyring    keyKeyringCmd    `cmd:"" help:"Let this computer's keyring open the key, in place of a passphrase or a file."`
 	Replace    keyReplaceCmd    `cmd:"" help:"Make another key, to which this one hands over."`
 	Lost       keyLostCmd       `cmd:"" help:"Say that the key is lost: a new log begins, with the root of the old one."`
 }
@@ -34,6 +35,7 @@ type keyShown struct {
 	There    bool   `json:"there"`
 	Locked   bool   `json:"locked"`
 	ByUser   bool   `json:"by_user"`
+	ByRing   bool   `json:"by_keyring"`
 	Signed   int64  `json:"signed"`
 	Unsigned int64  `json:"unsigned"`
 	Logs     int    `json:"logs"`
@@ -47,7 +49,7 @@ func (keyShowCmd) Run(d *desk.Open) error {
 	}
 	out := keyShown{
 		Origin: s.Log.Origin, Leaves: s.Log.Size, Root: fmt.Sprintf("%x", s.Log.Root[:]), Key: s.Verifier, File: s.KeyFile, There: s.KeyThere,
-		Locked: s.Locked, ByUser: s.ByUser, Unsigned: s.Unsigned, Logs: s.Logs, TakenUp: s.TakenUp,
+		Locked: s.Locked, ByUser: s.ByUser, ByRing: s.ByRing, Unsigned: s.Unsigned, Logs: s.Logs, TakenUp: s.TakenUp,
 	}
 	if s.Latest != nil {
 		out.Signed = s.Latest.Size
@@ -64,9 +66,11 @@ func (keyShowCmd) Run(d *desk.Open) error {
 		case !out.There:
 			how = "it is not there"
 		case out.Locked:
-			how = "locked by a passphrase, or by the file of another user"
+			how = "locked by a passphrase, by the file of another user, or by a keyring that is not open"
 		case out.ByUser:
 			how = "opened by a file in your own settings"
+		case out.ByRing:
+			how = "opened by this computer's keyring"
 		}
 		fmt.Fprintf(w, "the other half: %s (%s)\n", out.File, how)
 		fmt.Fprintf(w, "signed: %d leaves; since then %d\n", out.Signed, out.Unsigned)
@@ -159,6 +163,23 @@ func (c *keyPassphraseCmd) Run(d *desk.Open) error {
 		said = "the key is without a passphrase"
 	}
 	return d.Say(map[string]bool{"locked": to != ""}, "%s", said)
+}
+
+type keyKeyringCmd struct {
+	unlocking
+}
+
+func (keyKeyringCmd) Help() string {
+	return "The key then signs while you are signed in at this computer and its keyring is open; nobody who has the files alone can sign with it. A server, and a service that runs at night without anybody, has no keyring. To take it back: solander register key passphrase. Export the key first: without the keyring it is lost.\n\nExample:\n\n  solander register key export register-key.age --seal passphrase.txt\n  solander register key keyring"
+}
+
+func (c *keyKeyringCmd) Run(d *desk.Open) error {
+	from, err := c.words(d.Desk)
+	if err != nil {
+		return err
+	}
+	err = record.ToKeyring(d.Ctx, d.Studio, from)
+	return d.Done(err, map[string]bool{"by_keyring": true}, "this computer's keyring opens the key")
 }
 
 type keyReplaceCmd struct {

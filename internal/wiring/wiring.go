@@ -31,6 +31,7 @@ import (
 	"solander/papers/pdf"
 	"solander/privacy"
 	"solander/record"
+	"solander/record/keyring"
 	"solander/rota"
 	"solander/store"
 	"solander/studio"
@@ -75,6 +76,7 @@ type parts struct {
 
 	register, phrase string // the file with the register's key, as key; its passphrase
 	user             string // the file of this user that opens it without one
+	ring             keyring.Ring
 }
 
 // newParts keeps copies of studios on a server in the user's data folder. Without one there is no upgrade of them, and opening says so.
@@ -94,7 +96,7 @@ func newParts(get func(string) string) *parts {
 
 // options are those of every store.
 func (p *parts) options(clock func() time.Time) store.Options {
-	opt := store.Options{Clock: clock, Copies: p.copies, KeyFile: p.key, RegisterKey: p.register, Passphrase: p.phrase, UserKey: p.user}
+	opt := store.Options{Clock: clock, Copies: p.copies, KeyFile: p.key, RegisterKey: p.register, Passphrase: p.phrase, UserKey: p.user, Ring: &p.ring}
 	if p.meter != nil {
 		opt.Watch = p.meter
 	}

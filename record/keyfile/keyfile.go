@@ -85,6 +85,11 @@ func Sealed(body []byte) bool {
 	return is && err == nil
 }
 
+// ByPassphrase reports whether it is a passphrase that seals the text of a file, and no key. Source: age-encryption.org/v1, "the scrypt recipient type".
+func ByPassphrase(body []byte) bool {
+	return Sealed(body) && bytes.Contains(body[:min(len(body), 400)], []byte("\n-> scrypt "))
+}
+
 // Parse reads the text of a key file; "" opens one that is not sealed, an opener or a passphrase one that is. Faults: Invalid, Refused when the passphrase is missing or wrong.
 func Parse(body []byte, passphrase string) (sealog.Key, error) {
 	bad := fault.New(fault.Invalid, "this is no key of a register").ToMend("choose the file that was made by this program")

@@ -10,6 +10,8 @@ import (
 	"io"
 	"math/rand/v2"
 	"time"
+
+	"solander/sealog"
 )
 
 // Options are what opening needs beside the place. The zero Options are right for a program.
@@ -40,6 +42,8 @@ type Options struct {
 	RegisterKey, Passphrase string
 	// UserKey is the file of this user, outside the database and its folder, with what opens the register's key where she chose no passphrase; "" = none.
 	UserKey string
+	// Ring is the keyring of this user, with what opens the register's key where she chose that; nil = it is not asked.
+	Ring sealog.Ring
 	// There is for commands that begin no studio: it must be there already. Of PostgreSQL the database
 	// must be, whatever There says.
 	There bool

@@ -307,7 +307,7 @@ func (f *Earnings) Parts(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	in, err := earned.Open(r.Context(), f.Seen(r), a.Ask, r.URL.Query().Get("key"))
+	in, err := f.kept.inside(r.Context(), f.Seen(r), a.Ask, r.URL.Query().Get("key"), fr.Today)
 	if err != nil {
 		return err
 	}

@@ -141,6 +141,7 @@ var rights = []Row{
 	{Route: "POST /editions/record/key/passphrase", Who: owner, Fresh: true},
 	{Route: "POST /editions/record/key/export", Who: owner, Fresh: true},
 	{Route: "POST /editions/record/key/load", Who: owner, Fresh: true},
+	{Route: "POST /editions/record/key/keyring", Who: owner, Fresh: true},
 	{Route: "POST /editions/record/key/replace", Who: owner, Fresh: true},
 	{Route: "POST /editions/record/key/lost", Who: owner, Fresh: true},
 	{Route: "GET /editions/{edition}", Who: all},

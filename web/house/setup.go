@@ -262,6 +262,10 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 	}
 	if err := record.MakeKey(r.Context(), f.Studio, r.PostForm.Get("register_passphrase")); err != nil {
 		slog.WarnContext(r.Context(), "the register has no key yet", "error", err) // the studio stands, and the page of the register says it
+	} else if r.PostForm.Get("register_keyring") != "" {
+		if err := record.ToKeyring(r.Context(), f.Studio, r.PostForm.Get("register_passphrase")); err != nil {
+			return f.DoneSaying(w, r, "/", "readynoring")
+		}
 	}
 	if len(in.Shelf) == 0 {
 		return f.DoneSaying(w, r, "/", "readybare")

@@ -198,6 +198,7 @@ var sentences = map[string]string{
 	"wiped":          "The files are written anew.",
 	"signed-record":  "The register is signed.",
 	"key-locked":     "The key is locked. Keep the words: without them it is lost.",
+	"key-ring":       "This computer's keyring opens the key from now on.",
 	"key-open":       "The key is without a passphrase.",
 	"key-loaded":     "The key lies where the studio looks for it.",
 	"key-replaced":   "Another key signs from now on. Give its public half to who had the one before.",
@@ -249,6 +250,7 @@ var sentences = map[string]string{
 	"failedbefore":   "You are signed in. Before this, attempts to sign in under your name failed. If they were not yours, choose another password.",
 	"before":         "This form was sent before; it was done then, and not again.",
 	"ready":          "The studio is set up. This is the bench: what to do today.",
+	"readynoring":    "The studio is set up. This computer has no keyring that answers: the register's key is opened as before, by the passphrase or a file in your own settings.",
 	"readybare":      "The studio is set up. This is the bench: what to do today. The shelf is empty: put your packaging on it, under Drawer & shelf, before the first parcel.",
 }
 

@@ -18,11 +18,15 @@ type deeds struct {
 	Verify              *form.Form // hold it against a signature
 	Publish, Check      *form.Form // the public record, and its page of checks alone
 	Words, Export       *form.Form // lock the key, carry it elsewhere
+	Ring                *form.Form // let the keyring open it
 	Load, Replace, Lost *form.Form
 }
 
 // words are what the forms of the key ask for.
-type words struct{ passphrase, next, again, reason string }
+type words struct {
+	passphrase, next, again, reason string
+	sure                            bool
+}
 
 // mostKey bounds the file of a key, in bytes.
 const mostKey = 64 << 10
@@ -64,6 +68,15 @@ func exportForm(locked bool, w *words) *form.Form {
 	return fm
 }
 
+func ringForm(locked bool, w *words) *form.Form {
+	fm := askLocked(form.New("ring", "/editions/record/key/keyring"), locked, w)
+	fm.Tick("sure", "The key was exported: without this computer's keyring it is lost", &w.sure).Wide()
+	fm.Then(func(l *fault.List) {
+		l.Check(w.sure, "sure", "without this computer's keyring the key is lost", "export it first, and tick the box to say so")
+	})
+	return fm
+}
+
 func loadForm(w *words) *form.Form {
 	fm := form.New("load", "/editions/record/key/load")
 	fm.Ask("file", "The file that was exported").As("file").Half().Must()
@@ -94,6 +107,9 @@ func (p *Page) put(fail *page.Failure) {
 	}
 	if s.Verifier == "" {
 		return
+	}
+	if s.KeyThere && !s.ByRing {
+		p.Deeds.Ring = p.Put(ringForm(locked, new(words)), fail)
 	}
 	if s.KeyThere {
 		p.Deeds.Replace = p.Put(replaceForm(locked, new(words)), fail)
@@ -129,6 +145,13 @@ func (f *Record) Passphrase(w http.ResponseWriter, r *http.Request) error {
 		}
 		return record.Reseal(r.Context(), f.Studio, in.passphrase, in.next)
 	}, func() error { return f.DoneSaying(w, r, at, said) })
+}
+
+// Keyring lets this computer's keyring open the key.
+func (f *Record) Keyring(w http.ResponseWriter, r *http.Request) error {
+	return f.take(w, r, unlocked(ringForm), func(in *words) error {
+		return record.ToKeyring(r.Context(), f.Studio, in.passphrase)
+	}, func() error { return f.DoneSaying(w, r, at, "key-ring") })
 }
 
 // Export is the key as a file to be kept elsewhere.
