@@ -161,7 +161,7 @@ var mayImport = map[string][]string{
 	"claims":                    with(domain, "studio", "dayplan", "gallery", "book"),
 	"fairs":                     with(domain, "studio"),
 	"consigning":                with(domain, "studio", "stockroom", "register"),
-	"banking":                   with(domain, "studio", "book", "claims", "consigning", "fairs"),
+	"banking":                   with(domain, "studio", "book", "claims", "consigning", "currencies", "fairs"),
 	"phones":                    {"fault", "access", "studio", "people"},
 	"certify":                   with(domain, "studio", "gallery", "record", "papers/certificate", "papers/pdf/leaf"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/owed", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
