@@ -140,7 +140,7 @@ var mayImport = map[string][]string{
 	"daybench":                  with(domain, "studio", "certify", "dayplan", "dayplan/setups", "stockroom", "planning", "suppose", "waiting", "claims"),
 	"labelling":                 with(domain, "studio", "dayplan", "planning", "weighing"),
 	"paperwork":                 with(domain, "studio", "record", "dayplan", "planning", "book", "daybench"),
-	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "waiting", "register", "buyers", "book", "claims", "labelling"),
+	"dispatch":                  with(domain, "studio", "certify", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "waiting", "register", "buyers", "book", "claims", "labelling"),
 	"journal":                   with(domain, "studio"),
 	"earned":                    with(domain, "studio"),
 	"payouts":                   with(domain, "studio", "book", "dispatch"),

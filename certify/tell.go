@@ -6,6 +6,7 @@ import (
 
 	"solander/bench"
 	"solander/disclosure"
+	"solander/order"
 )
 
 // FactsToTell puts on each open order that goes to a state with rules which facts its buyer is still to be told: those of editions of which
@@ -44,6 +45,19 @@ func (t *Certify) FactsToTell(orders []bench.Order) error {
 		}
 	}
 	return nil
+}
+
+// Untold is what the buyer of an order is still to be told, in words; "" = nothing.
+func (t *Certify) Untold(o order.Order) (string, error) {
+	one := []bench.Order{{Order: o}}
+	if err := t.FactsToTell(one); err != nil {
+		return "", err
+	}
+	var all []string
+	for _, tell := range one[0].Tell {
+		all = append(all, tell.Text)
+	}
+	return strings.Join(all, "; "), nil
 }
 
 // rulesOf is the country whose states have rules.

@@ -8,6 +8,7 @@ import (
 
 	"solander/book"
 	"solander/calendar"
+	"solander/certify"
 	"solander/claims"
 	"solander/dayplan"
 	"solander/edition"
@@ -146,7 +147,28 @@ func (t *Dispatch) mayGo(b *batch, parcels []studio.Parcel) error {
 		}
 		l.Add(o.MayLeave())
 	}
-	return l.Err()
+	if err := l.Err(); err != nil {
+		return err
+	}
+	return t.untold(all)
+}
+
+// untold notes with each order that its prints go before their buyer was told what the rules of a state ask for: nothing keeps them here, and nothing of it is
+// silent.
+func (t *Dispatch) untold(all []order.Order) error {
+	for _, o := range all {
+		what, err := certify.In(t.Turn).Untold(o)
+		if err != nil {
+			return err
+		}
+		if what == "" {
+			continue
+		}
+		if err := t.Note(o.ID, "handed over with %s", what); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (t *Dispatch) sendParcel(b *batch, p studio.Parcel) error {

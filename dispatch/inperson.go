@@ -59,7 +59,10 @@ func (t *Dispatch) mayHandIn(o order.Order, day calendar.Day) error {
 	if err != nil {
 		return err
 	}
-	return o.Refuse(lacks)
+	if err := o.Refuse(lacks); err != nil {
+		return err
+	}
+	return t.untold([]order.Order{o})
 }
 
 func (t *Dispatch) handIn(o order.Order, day calendar.Day) error {

@@ -99,16 +99,11 @@ func (d *seeder) editions(h bed.House) error {
 	if err := d.flush("works"); err != nil {
 		return err
 	}
+	var all []edition.Edition
 	for i := range editions {
 		e := h.Print(limit)
 		e.ID, e.Work, e.Proofs = int64(i+1), int64(i%len(titles)+1), edition.Proofs{}
-		values, err := numbers.Editions.Values(e)
-		if err != nil {
-			return err
-		}
-		if err := d.row("editions", values...); err != nil {
-			return err
-		}
+		all = append(all, e)
 		w, err := d.tx.Work(e.Work)
 		if err != nil {
 			return err
@@ -117,25 +112,22 @@ func (d *seeder) editions(h bed.House) error {
 			return err
 		}
 	}
-	return d.flush("editions")
+	_, err := numbers.Editions.InsertAll(d.tx.conn, all, "")
+	return err
 }
 
 // nameOf gives the buyers five hundred first names and thirty family names, which all begin alike.
 func nameOf(buyer int) string { return fmt.Sprintf("Anna%d Holm%d", buyer%500, buyer/500%30) }
 
 func (d *seeder) buyersAndOrders(h bed.House) error {
+	var buyers []order.Buyer
 	for i := 2; i <= allOrders/2; i++ {
-		values, err := orders.Buyers.Values(order.Buyer{ID: int64(i), Name: nameOf(i), Email: fmt.Sprintf("b%d@example.org", i)})
-		if err != nil {
-			return err
-		}
-		if err := d.row("buyers", values...); err != nil {
-			return err
-		}
+		buyers = append(buyers, order.Buyer{ID: int64(i), Name: nameOf(i), Email: fmt.Sprintf("b%d@example.org", i)})
 	}
-	if err := d.flush("buyers"); err != nil {
+	if _, err := orders.Buyers.InsertAll(d.tx.conn, buyers, ""); err != nil {
 		return err
 	}
+	var all []order.Order
 	first := calendar.Date(2029, 1, 1)
 	for i := 1; i <= allOrders; i++ {
 		o := h.Sale()
@@ -146,15 +138,9 @@ func (d *seeder) buyersAndOrders(h bed.House) error {
 		if i > allOrders-openOrders {
 			o.State = order.Open
 		}
-		values, err := orders.Orders.Values(o)
-		if err != nil {
-			return err
-		}
-		if err := d.row("orders", values...); err != nil {
-			return err
-		}
+		all = append(all, o)
 	}
-	if err := d.flush("orders"); err != nil {
+	if _, err := orders.Orders.InsertAll(d.tx.conn, all, ""); err != nil {
 		return err
 	}
 	return d.linesOf(h)
@@ -162,6 +148,7 @@ func (d *seeder) buyersAndOrders(h bed.House) error {
 
 // linesOf gives the lines numbers, going round the editions.
 func (d *seeder) linesOf(h bed.House) error {
+	var all []order.Line
 	for i := 1; i <= allOrders; i++ {
 		for j := 0; j == 0 || j == 1 && i%5 == 0; j++ {
 			d.lines++
@@ -169,17 +156,11 @@ func (d *seeder) linesOf(h bed.House) error {
 			ed, n := at%editions, at/editions+1
 			d.of[ed*limit+n] = d.lines
 			d.open[ed*limit+n] = i > allOrders-openOrders
-			l := order.Line{ID: int64(d.lines), Order: int64(i), Edition: int64(ed + 1), Number: edition.Number{Kind: edition.Numbered, N: n}, Price: h.Print(1).Price}
-			values, err := orders.Lines.Values(l)
-			if err != nil {
-				return err
-			}
-			if err := d.row("lines", values...); err != nil {
-				return err
-			}
+			all = append(all, order.Line{ID: int64(d.lines), Order: int64(i), Edition: int64(ed + 1), Number: edition.Number{Kind: edition.Numbered, N: n}, Price: h.Print(1).Price})
 		}
 	}
-	return d.flush("lines")
+	_, err := orders.Lines.InsertAll(d.tx.conn, all, "")
+	return err
 }
 
 // register writes every number's steps and how it stands after them, by the rules.

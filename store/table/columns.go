@@ -89,9 +89,6 @@ func updateOf(table string, columns []string) string {
 	return "UPDATE " + table + " SET " + strings.Join(set, ", ") + " WHERE id = $1"
 }
 
-// Values are the values of a row in the order of Names.
-func (o *Of[T]) Values(row T) ([]any, error) { return valuesOf(o.fields(&row)) }
-
 func valuesOf(fields []field) ([]any, error) {
 	out := make([]any, len(fields))
 	for i, f := range fields {
