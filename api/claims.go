@@ -3,6 +3,7 @@ package api
 import (
 	"context"
 	"encoding/json"
+	"net/http"
 	"strconv"
 	"strings"
 
@@ -79,7 +80,10 @@ type MoneyIn struct {
 
 type (
 	claimsTold  struct{ Body Claims }
-	claimedTold struct{ Body Claimed }
+	claimedTold struct {
+		Status int
+		Body   Claimed
+	}
 )
 
 // ofClaim is a write about a claim.
@@ -167,7 +171,10 @@ func didClaim[B any](ctx context.Context, f *face, in *ofClaim, deed func(int64,
 	if err != nil {
 		return nil, f.told(ctx, problem.InBody(err, c.body, inClaim))
 	}
-	out := &claimedTold{}
+	if answer == "" { // to a feed that may not read claims
+		return &claimedTold{Status: http.StatusNoContent}, nil
+	}
+	out := &claimedTold{Status: http.StatusOK}
 	if err := json.Unmarshal([]byte(answer), &out.Body); err != nil {
 		return nil, f.told(ctx, err)
 	}

@@ -96,3 +96,32 @@ func TestFairsByCalls(t *testing.T) {
 		t.Errorf("another outlet sees %s", a.text)
 	}
 }
+
+// A feed that may note what operators do and not read claims learns nothing by it: not what stands in a claim, nor whether there is one.
+func TestClaimsThatAreNotRead(t *testing.T) {
+	b := bed.New(t)
+	v, parcels := b.Packed(b.Heron.ID)
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(9_25)}))
+	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
+	b.Must(err)
+	_, err = claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Damaged})
+	b.Must(err)
+	d := &desk{TB: t, studio: b.Studio, outlet: order.Outlet{ID: v.Outlet}, handler: New(b.Studio, Options{Log: slog.New(slog.DiscardHandler)})}
+	token := "Bearer " + d.newFeed("writes claims", feed.ClaimsWrite).Token
+	post := func(key, path, body string) answered {
+		return d.call(sent{method: "POST", path: "/api/v1/claims/" + path, token: token, key: key, body: body})
+	}
+	ruled := post("a", "1/paid", `{}`).problem(409, "refused").text
+	if none := post("b", "77/paid", `{}`).problem(409, "refused").text; none != ruled {
+		t.Errorf("of a claim that is not there it is told %s, of one that a rule forbids %s", none, ruled)
+	}
+	for range 2 { // the second time it is what was answered
+		if a := post("f", "1/file", `{"reference": "C-77"}`).is(204); a.text != "" {
+			t.Errorf("it is told %s", a.text)
+		}
+	}
+	post("f", "1/file", `{}`).problem(409, "taken")
+	if got, err := claims.Claim(b.Ctx, b.Studio, 1); err != nil || got.State != claim.Filed || got.Claim.Reference != "C-77" {
+		t.Errorf("%+v, %v", got.Claim, err)
+	}
+}

@@ -2,10 +2,14 @@ package api
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"reflect"
+	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
+
+	"solander/feed"
 )
 
 // config describes the whole; nothing of what the library adds by itself is wanted.
@@ -82,12 +86,16 @@ func takes[B, I, O any](a huma.API, op huma.Operation, do func(context.Context, 
 	}
 }
 
-// unseen describes the answer to a feed that may not read the order that it changes; who takes an order is told what it took.
+// unseen describes the answer to a feed that may not read the order, or the claim, that it changes; who takes an order is told what it took.
 func unseen(op huma.Operation) map[string]*huma.Response {
 	if op.OperationID == "takeOrder" {
 		return nil
 	}
-	return map[string]*huma.Response{"204": {Description: "Done; the feed lacks the scope orders:read, so nothing is told of the order."}}
+	scope, of := feed.OrdersRead, "order"
+	if strings.HasPrefix(op.Path, "/claims/") {
+		scope, of = feed.ClaimsRead, "claim"
+	}
+	return map[string]*huma.Response{"204": {Description: fmt.Sprintf("Done; the feed lacks the scope %s, so nothing is told of the %s.", scope, of)}}
 }
 
 // serveDescription answers with the OpenAPI document, made once.

@@ -137,6 +137,8 @@ type BankStore interface {
 	// UnbankedClaims and UnbankedCarries return claims that were paid, and cash that was carried to the bank, of days from and to, that no line is matched to.
 	UnbankedClaims(from, to calendar.Day) ([]claim.Claim, error)
 	UnbankedCarries(from, to calendar.Day) ([]fair.Carry, error)
+	// BankedAbroad returns what the bank made of payments that came in another currency, by payment, where a line in the book's currency is one.
+	BankedAbroad() (map[int64]money.Amount, error)
 	// BankOpened returns the day of the opening balance that holds for an account: lines up to it are in that balance. No day: none does.
 	BankOpened(account int64) (calendar.Day, error)
 	// Reopened says that an opening balance was entered, of an account or, 0, of all that have none of their own.

@@ -11,6 +11,7 @@ import (
 	"solander/charging"
 	"solander/claim"
 	"solander/consign"
+	"solander/exchange"
 	"solander/fair"
 	"solander/fault"
 	"solander/money"
@@ -24,6 +25,8 @@ type Store interface {
 	Outlet(id int64) (order.Outlet, error)
 	Payout(id int64) (charging.Payout, error)
 	PayoutOf(orders []int64) (map[int64]int64, error)
+	PayoutParts(id int64) ([]charging.PaidOut, error)
+	CameOf(orders ...int64) ([]exchange.Came, error)
 	Gallery(id int64) (consign.House, error)
 	GalleryMoney(id int64) (consign.Money, error)
 	Galleries() ([]consign.House, error)

@@ -57,31 +57,31 @@ func (t *Banking) others(oldest, newest calendar.Day, wanted map[money.Amount]bo
 	return out, nil
 }
 
-// owing are what galleries owe and is not noted as paid: all of it in one sum.
+// owing are what galleries owe and is not noted as paid: all of it in one sum, each month of sales of which something is owed, and all up to its end.
 func (t *Banking) owing(_, _ calendar.Day, wanted map[money.Amount]bool) (out []matching.Candidate, err error) {
 	all, err := t.Galleries()
 	if err != nil {
 		return nil, err
 	}
 	for _, h := range all {
-		prints, err := consigning.In(t.Turn).Consignments(consign.Query{Gallery: h.ID, State: consign.Sold})
+		open, err := consigning.In(t.Turn).OpenStatements(h.ID)
 		if err != nil {
 			return nil, err
 		}
-		owed, err := consigning.In(t.Turn).Owes(h.ID)
-		if err != nil {
-			return nil, err
-		}
-		if owed.Sign() <= 0 || !wanted[owed] {
-			continue
-		}
-		since := calendar.Day{} // the first sale of which something may be owed
-		for _, p := range prints {
-			if since.IsZero() || p.Ended.Before(since) {
-				since = p.Ended
+		seen := map[money.Amount]bool{}
+		add := func(a money.Amount, since, until calendar.Day) {
+			if a.Sign() > 0 && wanted[a] && !seen[a] {
+				seen[a] = true
+				out = append(out, matching.Candidate{Gallery: h.ID, Buyer: h.Name, Amount: a, Day: since, Until: until})
 			}
 		}
-		out = append(out, matching.Candidate{Gallery: h.ID, Buyer: h.Name, Amount: owed, Day: since})
+		if n := len(open); n > 0 {
+			add(open[n-1].Owed, open[0].First, calendar.Day{})
+		}
+		for _, s := range open {
+			add(s.Own, s.First, s.Until)
+			add(s.Owed, open[0].First, s.Until)
+		}
 	}
 	return out, nil
 }
@@ -160,7 +160,7 @@ func (t *Banking) claim(id int64, l bankfile.Kept) (c counterpart, err error) {
 			return c, err
 		}
 	}
-	return counterpart{fmt.Sprintf("payment of claim %d", id), x.Paid, false}, nil
+	return counterpart{what: fmt.Sprintf("payment of claim %d", id), amount: x.Paid}, nil
 }
 
 // carried notes what a line says as cash of a day that was carried to the bank, and returns it.
@@ -171,5 +171,5 @@ func (t *Banking) carried(day int64, l bankfile.Kept) (int64, error) {
 
 func (t *Banking) carry(id int64) (counterpart, error) {
 	c, err := t.FairCarry(id)
-	return counterpart{"cash carried to the bank", c.Amount, c.Reversed}, err
+	return counterpart{what: "cash carried to the bank", amount: c.Amount, back: c.Reversed}, err
 }

@@ -6,6 +6,9 @@ import (
 
 	"solander/bankfile"
 	"solander/book"
+	"solander/charging"
+	"solander/currencies"
+	"solander/exchange"
 	"solander/fault"
 	"solander/matching"
 	"solander/money"
@@ -55,52 +58,140 @@ func (t *Banking) candidates(lines []bankfile.Kept) ([]matching.Candidate, error
 		wanted[l.Amount] = true
 	}
 	newest, oldest := lines[0].Day, lines[len(lines)-1].Day
-	paid, err := t.Unbanked(oldest.Add(-matching.Reach), newest.Add(matching.Reach))
+	out, err := t.others(oldest, newest, wanted)
 	if err != nil {
 		return nil, err
 	}
-	paid = slices.DeleteFunc(paid, func(p order.Payment) bool { return !wanted[signed(p)] })
-	var ids []int64
-	for _, p := range paid {
-		ids = append(ids, p.Order)
+	paid, err := t.paid(lines, wanted)
+	if err != nil {
+		return nil, err
+	}
+	owed, err := t.owed(lines, wanted)
+	return slices.Concat(out, paid, owed), err
+}
+
+// paid are payments and refunds of about the days of lines, without a line. Of one that came in another currency it is what that was worth, or on an
+// account in that currency what came. A refund of an order that was paid out is one when it went after the payout.
+func (t *Banking) paid(lines []bankfile.Kept, wanted map[money.Amount]bool) ([]matching.Candidate, error) {
+	newest, oldest := lines[0].Day, lines[len(lines)-1].Day
+	all, err := t.Unbanked(oldest.Add(-matching.Reach), newest.Add(matching.Reach))
+	if err != nil || len(all) == 0 {
+		return nil, err
+	}
+	ids := make([]int64, len(all))
+	for i, p := range all {
+		ids[i] = p.Order
 	}
 	slices.Sort(ids)
+	came, err := t.CameOf(slices.Compact(ids)...)
+	if err != nil {
+		return nil, err
+	}
+	var may []matching.Candidate
+	var back []int64
+	kept := map[int64]bool{}
+	for _, p := range all {
+		c := atBank(p, came, lines[0].Amount.Currency)
+		if kept[p.Order] = kept[p.Order] || wanted[c.Amount] || c.Abroad.Currency != ""; !wanted[c.Amount] && c.Abroad.Currency == "" {
+			continue
+		}
+		if may = append(may, c); p.Kind == order.Refund {
+			back = append(back, p.Order)
+		}
+	}
+	ids = slices.DeleteFunc(ids, func(id int64) bool { return !kept[id] })
 	orders, err := t.OrdersByID(slices.Compact(ids))
 	if err != nil {
 		return nil, err
 	}
-	open, err := t.OpenOrders()
-	if err != nil {
-		return nil, err
-	}
-	open = slices.DeleteFunc(open, func(o order.Order) bool { return o.Owed().Sign() <= 0 || !wanted[o.Owed()] })
-	if err := t.KnowBuyers(slices.Concat(orders, open)); err != nil {
+	if err := t.KnowBuyers(orders); err != nil {
 		return nil, err
 	}
 	by := map[int64]order.Order{}
 	for _, o := range orders {
 		by[o.ID] = o
 	}
-	out, err := t.others(oldest, newest, wanted)
+	in, err := t.PayoutOf(back)
 	if err != nil {
 		return nil, err
 	}
-	for _, p := range paid {
-		o := by[p.Order]
-		out = append(out, matching.Candidate{Payment: p.ID, Order: o.ID, Mark: o.Mark, Ref: o.Ref, Buyer: t.BuyersRead[o.Buyer].Name, Amount: signed(p), Day: p.Day})
-	}
-	for _, o := range open {
-		out = append(out, matching.Candidate{Order: o.ID, Mark: o.Mark, Ref: o.Ref, Buyer: t.BuyersRead[o.Buyer].Name, Amount: o.Owed(), Day: o.Placed})
+	out := may[:0]
+	for _, c := range may {
+		o := by[c.Order]
+		if c.Amount.Sign() < 0 && in[o.ID] != 0 {
+			after, err := t.afterPayout(o, c.Payment, in[o.ID])
+			if err != nil {
+				return nil, err
+			}
+			if !after {
+				continue
+			}
+		}
+		c.Mark, c.Ref, c.Buyer = o.Mark, o.Ref, t.BuyersRead[o.Buyer].Name
+		out = append(out, c)
 	}
 	return out, nil
 }
 
-// signed is what a payment is at the bank: a refund goes out.
-func signed(p order.Payment) money.Amount {
-	if p.Kind == order.Refund {
-		return p.Amount.Neg()
+// atBank is what a payment is at an account of a currency: a refund goes out.
+func atBank(p order.Payment, came []exchange.Came, currency string) matching.Candidate {
+	out := matching.Candidate{Payment: p.ID, Order: p.Order, Amount: p.Amount, Day: p.Day}
+	if i := slices.IndexFunc(came, func(c exchange.Came) bool { return c.Payment == p.ID }); i >= 0 {
+		out.Amount, out.Abroad = came[i].Worth, came[i].Amount
+		if currency == out.Abroad.Currency {
+			out.Amount = out.Abroad
+		}
 	}
-	return p.Amount
+	if p.Kind == order.Refund {
+		out.Amount, out.Abroad = out.Amount.Neg(), out.Abroad.Neg()
+	}
+	return out
+}
+
+// owed are what open orders owe. Of one that is owed in another currency it is that on an account in it, and on another what it is worth by the rate
+// of the day of each line.
+func (t *Banking) owed(lines []bankfile.Kept, wanted map[money.Amount]bool) ([]matching.Candidate, error) {
+	open, err := t.OpenOrders()
+	if err != nil {
+		return nil, err
+	}
+	abroad, err := currencies.In(t.Turn).Open()
+	if err != nil {
+		return nil, err
+	}
+	open = slices.DeleteFunc(open, func(o order.Order) bool {
+		w, agreed := abroad[o.ID]
+		return o.Owed().Sign() <= 0 || agreed && w.Changed || !agreed && !wanted[o.Owed()]
+	})
+	if err := t.KnowBuyers(open); err != nil {
+		return nil, err
+	}
+	worth := currencies.In(t.Turn).Converter(lines[len(lines)-1].Day, lines[0].Day)
+	var out []matching.Candidate
+	for _, o := range open {
+		c := matching.Candidate{Order: o.ID, Mark: o.Mark, Ref: o.Ref, Buyer: t.BuyersRead[o.Buyer].Name, Amount: o.Owed(), Day: o.Placed}
+		w, agreed := abroad[o.ID]
+		if !agreed {
+			out = append(out, c)
+			continue
+		}
+		c.Abroad = w.Owed
+		for _, l := range lines {
+			if c.Amount = w.Owed; l.Amount.Currency != w.Owed.Currency {
+				var ok bool
+				if c.Amount, ok, err = worth(w.Owed, l.Amount.Currency, l.Day); err != nil {
+					return nil, err
+				}
+				if !ok {
+					continue
+				}
+			}
+			if c.Only = l.ID; l.Amount == c.Amount || matching.Near(l.Amount, c.Amount) {
+				out = append(out, c)
+			}
+		}
+	}
+	return out, nil
 }
 
 // MatchIn is her word that a line is a payment of the book, or of an order one that is noted by that; a payout of an outlet; money of a gallery; an
@@ -178,7 +269,7 @@ func (t *Banking) match(in MatchIn) error {
 			l.Payment, err = t.noted(in.Order, l)
 		}
 		if err == nil {
-			is, err = t.payment(l.Payment)
+			is, err = t.payment(l.Payment, l.Amount.Currency)
 		}
 	}
 	switch {
@@ -186,6 +277,10 @@ func (t *Banking) match(in MatchIn) error {
 		return fault.Placed(err, where)
 	case is.back:
 		return fault.New(fault.Refused, "the %s was taken back", is.what).At("%s", where).In("payment").ToMend("choose another one")
+	case is.abroad.Currency != "" && matching.Near(l.Amount, is.amount):
+	case is.abroad.Currency != "" && is.amount != l.Amount:
+		return fault.New(fault.Refused, "the payment of %s is worth %s, and the line is more than %d thousandths off it", is.abroad, is.amount, matching.Within).At("%s", where).
+			In("payment").ToMend("choose another one; or undo that payment and note it with what the bank made of it")
 	case is.amount != l.Amount:
 		return fault.New(fault.Refused, "the %s is of %s", is.what, is.amount).At("%s", where).In("payment").ToMend("choose one of %s", l.Amount)
 	}
@@ -197,23 +292,75 @@ type counterpart struct {
 	what   string
 	amount money.Amount // at the bank
 	back   bool         // it was taken back
+	abroad money.Amount // as it came, in another currency than the account's
 }
 
-func (t *Banking) payment(id int64) (c counterpart, err error) {
+func (t *Banking) payment(id int64, currency string) (c counterpart, err error) {
 	p, err := t.Payment(id)
 	if err != nil {
 		return c, err
 	}
-	in, err := t.PayoutOf([]int64{p.Order})
-	if err == nil && in[p.Order] != 0 {
-		err = fault.New(fault.Refused, "its order came to the bank with payout %d", in[p.Order]).In("payment").ToMend("match the line of that payout")
+	came, err := t.CameOf(p.Order)
+	if err != nil {
+		return c, err
 	}
-	return counterpart{"payment", signed(p), p.Reversed}, err
+	is := atBank(p, came, currency)
+	c = counterpart{what: "payment", amount: is.Amount, back: p.Reversed}
+	if is.Abroad.Currency != currency {
+		c.abroad = is.Abroad
+	}
+	in, err := t.PayoutOf([]int64{p.Order})
+	if err != nil || in[p.Order] == 0 {
+		return c, err
+	}
+	if p.Kind == order.Refund {
+		o, err := t.Order(p.Order)
+		if err != nil {
+			return c, err
+		}
+		if after, err := t.afterPayout(o, id, in[p.Order]); err != nil || after {
+			return c, err
+		}
+	}
+	return c, fault.New(fault.Refused, "its order came to the bank with payout %d", in[p.Order]).In("payment").ToMend("match the line of that payout")
+}
+
+// afterPayout reports whether a refund went after the payout that its order came with. The payout says what of the order it is of: those payments, up to
+// the one that it noted itself or else those of its day and before, that come to it; a refund after these is of its own.
+func (t *Banking) afterPayout(o order.Order, refund, payout int64) (bool, error) {
+	p, err := t.Payout(payout)
+	if err != nil {
+		return false, err
+	}
+	parts, err := t.PayoutParts(payout)
+	if err != nil {
+		return false, err
+	}
+	i := slices.IndexFunc(parts, func(x charging.PaidOut) bool { return x.Order == o.ID })
+	if i < 0 {
+		return false, nil
+	}
+	if noted := parts[i].Noted; noted != 0 {
+		return refund > noted, nil
+	}
+	last, sum := int64(0), int64(0)
+	for _, x := range o.Payments {
+		if x.Reversed || x.Day.After(p.Day) {
+			continue
+		}
+		if sum += x.Amount.Minor; x.Kind == order.Refund {
+			sum -= 2 * x.Amount.Minor
+		}
+		if sum == parts[i].Gross.Minor {
+			last = x.ID
+		}
+	}
+	return last != 0 && refund > last, nil
 }
 
 func (t *Banking) payout(id int64) (counterpart, error) {
 	p, err := t.Payout(id)
-	return counterpart{"payout", p.Net, p.Back}, err
+	return counterpart{what: "payout", amount: p.Net, back: p.Back}, err
 }
 
 func (t *Banking) gallery(id int64) (counterpart, error) {
@@ -222,7 +369,7 @@ func (t *Banking) gallery(id int64) (counterpart, error) {
 	if err == nil && !ok {
 		err = fault.New(fault.Refused, "what a gallery took off for its costs comes to no bank").In("money").ToMend("choose what it paid")
 	}
-	return counterpart{"money of the gallery", a, m.Reversed}, err
+	return counterpart{what: "money of the gallery", amount: a, back: m.Reversed}, err
 }
 
 // noted notes what a line says as a payment of an order, and returns it.
@@ -235,6 +382,9 @@ func (t *Banking) noted(id int64, l bankfile.Kept) (int64, error) {
 	if l.Amount.Sign() < 0 {
 		in.Kind, in.Amount = order.Refund, l.Amount.Neg()
 	}
+	if err := t.owedAbroad(o, l, &in); err != nil {
+		return 0, err
+	}
 	if err := book.In(t.Turn).Pay(o, in); err != nil {
 		return 0, err
 	}
@@ -246,6 +396,27 @@ func (t *Banking) noted(id int64, l bankfile.Kept) (int64, error) {
 		latest = max(latest, p.ID)
 	}
 	return latest, nil
+}
+
+// owedAbroad makes a line the payment of all that an order owes in another currency than the account's, worth what the bank made of it.
+func (t *Banking) owedAbroad(o order.Order, l bankfile.Kept, in *book.PaymentIn) error {
+	w, agreed, err := currencies.In(t.Turn).Owing(o)
+	if err != nil || !agreed || w.Owed.Currency == l.Amount.Currency {
+		return err
+	}
+	if in.Kind == order.Refund {
+		return fault.New(fault.Refused, "this order was agreed as %s", w.Agreed.Total).At("%s", o.Mark).In("order").ToMend("note on its page what was paid back, in %s; then it can be matched", w.Owed.Currency)
+	}
+	u, err := currencies.In(t.Turn).Convert(w.Owed, l.Amount.Currency, l.Day)
+	switch {
+	case err != nil:
+		return fault.InField(err, "order")
+	case !matching.Near(l.Amount, u.To):
+		return fault.New(fault.Refused, "it owes %s, which are %s by the rate of that day: the line is more than %d thousandths off it", w.Owed, u.To, matching.Within).
+			At("%s", o.Mark).In("order").ToMend("note on its page how much came, in %s, and what the bank made of it; then it can be matched", w.Owed.Currency)
+	}
+	in.Amount, in.Worth = w.Owed, &l.Amount
+	return nil
 }
 
 // SetAside says of a line that it has nothing to do with a payment. Faults: Invalid without a reason; Missing; Refused when it is matched.

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"solander/calendar"
+	"solander/exchange"
 	"solander/fault"
 	"solander/invoice"
 	"solander/money"
@@ -20,6 +21,8 @@ import (
 type Store interface {
 	invoice.Store
 	Order(id int64) (order.Order, error)
+	AgreedOf(order int64) (exchange.Agreed, error)
+	CameOf(orders ...int64) ([]exchange.Came, error)
 }
 
 // Desk is one transaction as this room sees it.
@@ -162,8 +165,31 @@ func (t *Desk) sale(o order.Order) (invoice.Sale, error) {
 		}
 		s.Lines = append(s.Lines, invoice.Line{Text: studio.Named(l.Number.Of(e), e.Title), Facts: papers.Facts(e, papers.Head{Units: t.Set.Units}), Amount: l.Price})
 	}
-	s.Taxes, s.Exempt, err = t.taxes(o)
-	return s, err
+	if s.Taxes, s.Exempt, err = t.taxes(o); err != nil {
+		return s, err
+	}
+	return t.abroad(s)
+}
+
+// abroad is a sale in the currency in which it is owed.
+func (t *Desk) abroad(s invoice.Sale) (invoice.Sale, error) {
+	a, err := t.AgreedOf(s.Order.ID)
+	if err != nil || !a.Stands() {
+		return s, err
+	}
+	came, err := t.CameOf(s.Order.ID)
+	if err != nil {
+		return s, err
+	}
+	w, _ := exchange.Of(s.Order, a, came)
+	if err := w.Whole(s.Order); err != nil || s.Order.Due().Sign() <= 0 {
+		return s, err
+	}
+	in := invoice.Agreed{Rate: invoice.Rate{Total: a.Total, Book: a.Book, Words: a.Rate, Day: a.Day}, Came: map[int64]money.Amount{}}
+	for _, c := range w.Came {
+		in.Came[c.Payment] = c.Amount
+	}
+	return s.In(in)
 }
 
 // taxes are the tax lines of a sale: what the order charges on top, under the name of its rate where that is what the rate says; or what the
@@ -229,9 +255,12 @@ func Correct(ctx context.Context, s *studio.Studio, in CorrectIn) (c invoice.Bil
 		if err != nil {
 			return err
 		}
-		amount, err := t.Cash("amount", in.Amount)
-		if err != nil {
-			return err
+		amount := in.Amount
+		switch {
+		case amount.IsZero():
+			amount = money.Of(0, b.Total.Currency)
+		case amount.Currency != b.Total.Currency:
+			return fault.Invalidf("amount", "it is in %.10q, the paper is in %s", amount.Currency, b.Total.Currency).At("%s", b.Label()).ToMend("give it in %s", b.Total.Currency)
 		}
 		notes, err := t.Bills(invoice.Query{Corrects: b.ID})
 		if err != nil {

@@ -50,7 +50,7 @@ func Cancel(ctx context.Context, s *studio.Studio, in CancelIn) error {
 }
 
 func (t *Book) cancel(o order.Order, in CancelIn) error {
-	if err := t.refund(o, in.Refund, t.Today, PaymentIn{Note: in.Reason}); err != nil {
+	if _, err := t.refund(o, t.Today, PaymentIn{Amount: in.Refund, Note: in.Reason}, "refund"); err != nil {
 		return err
 	}
 	if err := t.unpack(o); err != nil {

@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"solander/dayplan"
+	"solander/exchange"
 	"solander/money"
 	"solander/order"
 	"solander/packing"
@@ -15,6 +16,7 @@ import (
 // Foreseen is what a sale would be if it were taken now, and what it would cost to send.
 type Foreseen struct {
 	Order   studio.OrderView // its mark, numbers and prices are those that it would get at this moment; nothing of it is kept
+	Agreed  exchange.Agreed  // as what it would be owed in another currency; none when it is owed in the book's
 	Sending money.Amount     // packaging, work and postage of its parcels, by the plan of it alone; zero: not known
 	Parcels int
 	By      []string // the service of each parcel
@@ -44,6 +46,9 @@ func Foresee(ctx context.Context, s *studio.Studio, in Sale) (Foreseen, error) {
 			return err
 		}
 		if v.Order, err = t.Taken(id); err != nil {
+			return err
+		}
+		if v.Agreed, err = t.AgreedOf(id); err != nil {
 			return err
 		}
 		if ask, err = t.quote(s, v.Order.Order); err != nil {

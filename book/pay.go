@@ -22,9 +22,10 @@ type PaymentIn struct {
 	Amount money.Amount
 	Day    calendar.Day // zero: today
 	Note   string
-	How    order.How      // by what it was made; a refund goes the way that the payments came, when nothing is said
-	Came   *exchange.Came // as it came in another currency, when it did; Amount is then what it settles
-	Fee    *money.Amount  // what was kept back of it on its way; nil: by the outlet's fee table
+	How    order.How     // by what it was made; a refund goes the way that the payments came, when nothing is said
+	Worth  *money.Amount // of an amount in another currency than the book's, what the bank made of it; nil: by the rate of the day
+	Any    bool          // such an amount may come without that the order was agreed in its currency
+	Fee    *money.Amount // what was kept back of it on its way; nil: by the outlet's fee table
 }
 
 // Validate looks at a payment alone. Faults: Invalid.
@@ -36,7 +37,9 @@ func (in PaymentIn) Validate() error {
 	if in.Fee != nil {
 		l.Add(studio.Amount("fee", *in.Fee))
 		l.Check(in.Kind != order.Refund || in.Fee.IsZero(), "fee", "nothing is kept back of a refund", "leave the fee out")
-		l.Check(in.Fee.Minor <= max(in.Amount.Minor, 0), "fee", fmt.Sprintf("%s is more than what was paid", *in.Fee), "give what was kept back of it")
+		if in.Fee.Currency == in.Amount.Currency {
+			l.Check(in.Fee.Minor <= max(in.Amount.Minor, 0), "fee", fmt.Sprintf("%s is more than what was paid", *in.Fee), "give what was kept back of it")
+		}
 	}
 	l.Add(studio.Sane("day", in.Day))
 	l.Add(order.Note("note", in.Note))
@@ -66,38 +69,39 @@ func Pay(ctx context.Context, s *studio.Studio, in PaymentIn) error {
 
 // Pay is the use case Pay within a transaction.
 func (t *Book) Pay(o order.Order, in PaymentIn) error {
-	a, err := t.Cash("amount", in.Amount)
-	if err != nil {
-		return err
-	}
+	_, err := t.take(o, in)
+	return err
+}
+
+func (t *Book) take(o order.Order, in PaymentIn) (Taken, error) {
+	out := Taken{Owed: o.Owed()}
 	day, err := t.NotFuture("day", in.Day)
 	if err != nil {
-		return err
+		return out, err
 	}
 	if day.Before(o.Placed) {
-		return fault.Invalidf("day", "%s is before the day of the sale, %s", day, o.Placed).ToMend("look at both days")
+		return out, fault.Invalidf("day", "%s is before the day of the sale, %s", day, o.Placed).ToMend("look at both days")
 	}
 	if in.Kind == order.Refund {
-		return t.refund(o, a, day, in)
+		return t.refund(o, day, in, "amount")
 	}
-	if err := t.inItsCurrency(o, in.Came); err != nil {
-		return err
+	if out, err = t.settles(o, day, in); err != nil {
+		return out, err
 	}
-	owed := o.Owed()
-	if a.Minor > owed.Minor {
-		return overpaid(o, a, owed)
+	if out.Settled.Minor > out.Owed.Minor {
+		return out, overpaid(o, out.Settled, out.Owed)
 	}
 	if in.Kind == "" {
 		in.Kind = order.Deposit
-		if a.Minor == owed.Minor {
+		if out.Settled == out.Owed {
 			in.Kind = order.Balance
 		}
 	}
-	fee, err := t.keptBack(o, a, day, in)
+	fee, err := t.keptBack(o, out.Settled, day, in)
 	if err != nil {
-		return err
+		return out, err
 	}
-	return t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: a, Day: day, Note: in.Note, Fee: fee, How: in.How}, in.Came)
+	return out, t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: out.Settled, Day: day, Note: out.noted(in.Note), Fee: fee, How: in.How}, out.Came)
 }
 
 // keptBack is what is kept of a payment on its way: what was said, or by the outlet's fee table of its day. Of cash nobody keeps anything.
@@ -134,68 +138,21 @@ func overpaid(o order.Order, a, owed money.Amount) error {
 	return f.ToMend("enter %s at most", owed)
 }
 
-// refund pays money back; nothing when the amount is zero.
-func (t *Book) refund(o order.Order, a money.Amount, day calendar.Day, in PaymentIn) error {
-	if a.IsZero() {
-		return nil
+// refund pays money back; nothing when the amount is zero. Faults: at the field that is named.
+func (t *Book) refund(o order.Order, day calendar.Day, in PaymentIn, field string) (Taken, error) {
+	in.Kind = order.Refund
+	out := Taken{Owed: o.Owed()}
+	if in.Amount.IsZero() {
+		return out, nil
 	}
-	if err := t.inItsCurrency(o, in.Came); err != nil {
-		return fault.InField(err, "refund")
-	}
-	a, err := t.Cash("refund", a)
+	out, err := t.settles(o, day, in)
 	if err != nil {
-		return err
+		return out, fault.InField(err, field)
 	}
-	if paid := o.Paid(); a.Minor > paid.Minor {
-		return fault.New(fault.Refused, "%s is more than the %s that was paid", a, paid).At("%s", o.Mark).In("refund").ToMend("pay back %s at most", paid)
+	if paid := o.Paid(); out.Settled.Minor > paid.Minor {
+		return out, fault.New(fault.Refused, "%s is more than the %s that was paid", out.Settled, paid).At("%s", o.Mark).In(field).ToMend("pay back %s at most", paid)
 	}
-	return t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: a, Day: day, Note: in.Note, How: cmp.Or(in.How, o.OneHow())}, in.Came)
-}
-
-// inItsCurrency refuses money in the book's currency for an order that was agreed in another one: what it settles nobody could say.
-func (t *Book) inItsCurrency(o order.Order, came *exchange.Came) error {
-	if came != nil {
-		return nil
-	}
-	a, err := t.AgreedOf(o.ID)
-	if err != nil || !a.Stands() {
-		return err
-	}
-	return fault.New(fault.Refused, "this order was agreed as %s", a.Total).At("%s", o.Mark).In("amount").
-		ToMend("note the payment in %s, under earnings, currencies, with what it was worth; or end the agreement first", a.Total.Currency)
-}
-
-// Received is how much of a currency the standing payments of an order brought, less what was paid back of it.
-func Received(o order.Order, came []exchange.Came, currency string) money.Amount {
-	sum := money.Of(0, currency)
-	for _, c := range came {
-		i := slices.IndexFunc(o.Payments, func(p order.Payment) bool { return p.ID == c.Payment })
-		if i < 0 || o.Payments[i].Reversed || c.Amount.Currency != currency {
-			continue
-		}
-		if o.Payments[i].Kind == order.Refund {
-			sum.Minor -= c.Amount.Minor
-		} else {
-			sum.Minor += c.Amount.Minor
-		}
-	}
-	return sum
-}
-
-// goesUp refuses to leave an order of which something is owed in the one currency and nothing in the other.
-func (t *Book) goesUp(o order.Order) error {
-	a, err := t.AgreedOf(o.ID)
-	if err != nil || !a.Stands() || o.Due() != a.Book {
-		return err
-	}
-	came, err := t.CameOf(o.ID)
-	if err != nil {
-		return err
-	}
-	if left := a.Total.Minor - Received(o, came, a.Total.Currency).Minor; left < 0 || (left == 0) != o.Owed().IsZero() {
-		return fault.New(fault.Refused, "the payments after it follow from it").At("%s", o.Mark).ToMend("take the later payments back first")
-	}
-	return nil
+	return out, t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: out.Settled, Day: day, Note: out.noted(in.Note), How: cmp.Or(in.How, o.OneHow())}, out.Came)
 }
 
 func (t *Book) addPayment(o order.Order, p order.Payment, came *exchange.Came) (err error) {
@@ -256,6 +213,7 @@ func (t *Book) UndoPay(orderID int64, u UndoPaid) error {
 		return fault.New(fault.Refused, "more would be paid back than came in").At("%s", o.Mark).ToMend("take the refund back first")
 	case o.Payments[i].Kind == order.Refund && later && o.Owed().Sign() < 0:
 		return fault.New(fault.Refused, "it was paid again since").At("%s", o.Mark).ToMend("take the later payment back first")
+	case o.Payments[i].Kind == order.Refund: // with it taken back more is paid than before
 	case o.InPerson && o.State == order.Closed && o.Owed().Sign() > 0 && o.Override == nil:
 		return fault.New(fault.Refused, "the order was handed over because it was paid").At("%s", o.Mark).ToMend("take the hand-over back first")
 	case len(parcels) > 0 && o.Owed().Sign() > 0 && o.Override == nil:

@@ -8,6 +8,7 @@ import (
 
 	"solander/buyers"
 	"solander/calendar"
+	"solander/currencies"
 	"solander/edition"
 	"solander/fault"
 	"solander/money"
@@ -34,7 +35,8 @@ type Sale struct {
 	Tax         money.Amount
 	Note        string
 	GiftMessage string
-	Paid        money.Amount // a first payment; zero: none
+	Agreed      *currencies.AgreeIn // in which other currency it was agreed, by the rate of Placed or in a sum; nil: in the book's
+	Paid        money.Amount        // a first payment, in the currency agreed; zero: none
 	PaidNote    string
 	PaidHow     order.How // by what it was paid
 }
@@ -80,6 +82,9 @@ func (in Sale) Validate() error {
 	l.Add(studio.Amount("postage", in.Postage))
 	l.Add(studio.Amount("tax", in.Tax))
 	l.Add(studio.Amount("paid", in.Paid))
+	if in.Agreed != nil {
+		l.Add(agreedAt(in.Agreed.Validate()))
+	}
 	l.Add(in.validateDays())
 	l.Add(in.validateLines())
 	return l.Err()
@@ -166,8 +171,8 @@ func (t *Book) TakeOrder(in Sale) (int64, error) {
 	if err := buyers.In(t.Turn).NotePossible(o, maybe); err != nil {
 		return 0, err
 	}
-	if in.Paid.IsZero() {
-		return o.ID, nil
+	if err := t.agree(o, in); err != nil || in.Paid.IsZero() {
+		return o.ID, err
 	}
 	return o.ID, fault.InField(t.Pay(o, PaymentIn{Order: o.ID, Amount: in.Paid, Day: o.Placed, Note: in.PaidNote, How: in.PaidHow}), "paid")
 }

@@ -135,5 +135,6 @@ func (t *Book) takenBack(o order.Order, in TakeBackIn) error {
 	if err := t.SaveOrder(o); err != nil {
 		return err
 	}
-	return t.refund(o, in.Refund, t.Today, PaymentIn{Note: in.Reason})
+	_, err = t.refund(o, t.Today, PaymentIn{Amount: in.Refund, Note: in.Reason}, "refund")
+	return err
 }

@@ -74,6 +74,16 @@ func (t *Consigning) Owes(gallery int64) (money.Amount, error) {
 	return consign.Owed(prints, moneys, t.Set.Currency)
 }
 
+// OpenStatements are the months of sales of which a gallery still owes something, the oldest first.
+func (t *Consigning) OpenStatements(gallery int64) ([]consign.OpenStatement, error) {
+	prints, err := t.Consignments(consign.Query{Gallery: gallery})
+	if err != nil {
+		return nil, err
+	}
+	moneys, err := t.GalleryMoneys(gallery)
+	return consign.OpenStatements(consign.Debts(prints, moneys, 0, t.Today)), err
+}
+
 // ReverseMoney takes back money that was noted wrongly. Faults: Missing; Refused when it was taken back already.
 func ReverseMoney(ctx context.Context, s *studio.Studio, id int64) (consign.Money, error) {
 	return studio.Got(ctx, s, write, func(t *Consigning) (consign.Money, error) {

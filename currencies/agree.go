@@ -2,9 +2,10 @@ package currencies
 
 import (
 	"context"
+	"fmt"
+	"maps"
 	"slices"
 
-	"solander/book"
 	"solander/calendar"
 	"solander/exchange"
 	"solander/fault"
@@ -21,55 +22,70 @@ type AgreeIn struct {
 	Day      calendar.Day  // zero: today
 }
 
+// Validate looks at the agreement alone. Faults: Invalid.
+func (in AgreeIn) Validate() error {
+	var l fault.List
+	l.Check(money.Known(in.Currency), "currency", fmt.Sprintf("there is no currency %.10q", in.Currency), "use an ISO 4217 code such as EUR")
+	if t := in.Total; t != nil {
+		l.Check(t.Sign() > 0 && t.Minor <= money.MaxMinor && t.Currency == in.Currency, "total", fmt.Sprintf("%s is nothing, or not in %.10s", *t, in.Currency), fmt.Sprintf("give what the order comes to in %.10s", in.Currency))
+	}
+	return l.Err()
+}
+
 // Agree keeps in which currency an order is owed, and how much. The order's own figures stay in the book's currency. An order that was changed
 // since is agreed anew. Faults: Invalid; Missing, also when no rate is kept of the day; Refused when nothing is owed, or other money came.
 func Agree(ctx context.Context, s *studio.Studio, in AgreeIn) (exchange.Agreed, error) {
-	if !money.Known(in.Currency) {
-		return exchange.Agreed{}, fault.Invalidf("currency", "there is no currency %.10q", in.Currency).ToMend("use an ISO 4217 code such as EUR")
+	if err := in.Validate(); err != nil {
+		return exchange.Agreed{}, err
 	}
 	return studio.Got(ctx, s, write, func(t *Currencies) (exchange.Agreed, error) {
-		var none exchange.Agreed
 		o, err := t.Order(in.Order)
 		if err != nil {
-			return none, err
+			return exchange.Agreed{}, err
 		}
-		day, err := t.NotFuture("day", in.Day)
-		if err != nil {
-			return none, err
-		}
-		a := exchange.Agreed{Order: o.ID, Book: o.Due(), Day: day, At: t.Now, Who: t.Who}
-		switch {
-		case in.Currency == t.Set.Currency:
-			return none, fault.Invalidf("currency", "%s is the currency of the book", in.Currency).At("%s", o.Mark).ToMend("leave the order as it is, or name another currency")
-		case o.State != order.Open || o.Owed().Sign() <= 0:
-			return none, fault.New(fault.Refused, "nothing is owed").At("%s", o.Mark).ToMend("agree a currency before the order is paid")
-		case in.Total == nil:
-			u, err := t.convert(a.Book, in.Currency, day)
-			if err != nil {
-				return none, err
-			}
-			a.Total, a.Rate = u.To, u.InWords()
-		default:
-			a.Total = *in.Total
-		}
-		if a.Total.Sign() <= 0 || a.Total.Minor > money.MaxMinor || a.Total.Currency != in.Currency {
-			return none, fault.Invalidf("total", "%s is nothing, or not in %s", a.Total, in.Currency).ToMend("give what the order comes to in %s", in.Currency)
-		}
-		came, err := t.CameOf(o.ID)
-		if err != nil {
-			return none, err
-		}
-		if p, ok := otherMoney(o, came, in.Currency); ok {
-			return none, fault.New(fault.Refused, "%s of %s did not come in %s", p.Amount, p.Day, in.Currency).At("%s", o.Mark).ToMend("undo that payment first")
-		}
-		if got := book.Received(o, came, in.Currency); got.Minor >= a.Total.Minor {
-			return none, fault.New(fault.Refused, "%s came already", got).At("%s", o.Mark).In("total").ToMend("give more than that")
-		}
-		if a.ID, err = t.AddAgreed(a); err != nil {
-			return none, err
-		}
-		return a, t.Note(o.ID, "agreed as %s", a.Total)
+		return t.Agree(o, in)
 	})
+}
+
+// Agree is the use case Agree within a transaction.
+func (t *Currencies) Agree(o order.Order, in AgreeIn) (exchange.Agreed, error) {
+	var none exchange.Agreed
+	day, err := t.NotFuture("day", in.Day)
+	if err != nil {
+		return none, err
+	}
+	a := exchange.Agreed{Order: o.ID, Book: o.Due(), Day: day, At: t.Now, Who: t.Who}
+	switch {
+	case in.Currency == t.Set.Currency:
+		return none, fault.Invalidf("currency", "%s is the currency of the book", in.Currency).At("%s", o.Mark).ToMend("leave the order as it is, or name another currency")
+	case o.State != order.Open || o.Owed().Sign() <= 0:
+		return none, fault.New(fault.Refused, "nothing is owed").At("%s", o.Mark).ToMend("agree a currency before the order is paid")
+	case in.Total == nil:
+		u, err := t.Convert(a.Book, in.Currency, day)
+		if err != nil {
+			return none, err
+		}
+		a.Total, a.Rate = u.To, u.InWords()
+	default:
+		a.Total = *in.Total
+	}
+	if a.Total.Sign() <= 0 || a.Total.Minor > money.MaxMinor {
+		return none, fault.Invalidf("total", "%s is nothing, or too much", a.Total).ToMend("give what the order comes to in %s", in.Currency)
+	}
+	came, err := t.CameOf(o.ID)
+	if err != nil {
+		return none, err
+	}
+	if p, ok := otherMoney(o, came, in.Currency); ok {
+		return none, fault.New(fault.Refused, "%s of %s did not come in %s", p.Amount, p.Day, in.Currency).At("%s", o.Mark).ToMend("undo that payment first")
+	}
+	if got := exchange.Received(o, came, in.Currency); got.Minor >= a.Total.Minor {
+		return none, fault.New(fault.Refused, "%s came already", got).At("%s", o.Mark).In("total").ToMend("give more than that")
+	}
+	if a.ID, err = t.AddAgreed(a); err != nil {
+		return none, err
+	}
+	return a, t.Note(o.ID, "agreed as %s", a.Total)
 }
 
 // otherMoney is a standing payment of an order that did not come in a currency.
@@ -112,14 +128,7 @@ type Standing struct {
 	Book     money.Amount    `json:"owed_in_book"`   // in the book's
 	Changed  bool            `json:"changed"`        // the order was changed since: it has to be agreed anew before more is paid
 	Payments []Foreign       `json:"payments"`       // that stand, oldest first
-	Parts    []PartOf        `json:"parts,omitzero"` // what the agreed total is made of
-}
-
-// PartOf is one figure of an order in both currencies.
-type PartOf struct {
-	What string       `json:"what"`
-	Book money.Amount `json:"book"`
-	Is   money.Amount `json:"is"`
+	Parts    []exchange.Part `json:"parts,omitzero"` // what the agreed total is made of
 }
 
 // Foreign is a payment, or a refund, in another currency.
@@ -128,13 +137,43 @@ type Foreign struct {
 	Mark    string       `json:"mark"`
 	Day     calendar.Day `json:"day"`
 	Refund  bool         `json:"refund,omitempty"`
-	Settled money.Amount `json:"settled"` // of the order, in the book's currency; of a refund, what is owed again
-	Gain    money.Amount `json:"gain"`    // realised; negative for a loss
+	Settled money.Amount `json:"settled"`         // of the order, in the book's currency; of a refund, what is owed again
+	Banked  money.Amount `json:"banked,omitzero"` // what the bank made of it, by its line; less than nothing of a refund
+	Gain    money.Amount `json:"gain"`            // realised, by what the bank made of it when that is known; negative for a loss
 }
 
 // Of says how an order stands in another currency.
 func Of(ctx context.Context, s *studio.Studio, id int64) (Standing, error) {
 	return studio.Got(ctx, s, read, func(t *Currencies) (Standing, error) { return t.standing(id) })
+}
+
+// Open says how the open orders stand that are owed in another currency, by order.
+func Open(ctx context.Context, s *studio.Studio) (map[int64]exchange.Owing, error) {
+	return studio.Got(ctx, s, read, func(t *Currencies) (map[int64]exchange.Owing, error) { return t.Open() })
+}
+
+// Open is the use case Open within a transaction.
+func (t *Currencies) Open() (map[int64]exchange.Owing, error) {
+	agreed, err := t.AgreedOpen()
+	if err != nil || len(agreed) == 0 {
+		return nil, err
+	}
+	ids := slices.Sorted(maps.Keys(agreed))
+	orders, err := t.OrdersByID(ids)
+	if err != nil {
+		return nil, err
+	}
+	came, err := t.CameOf(ids...)
+	if err != nil {
+		return nil, err
+	}
+	out := map[int64]exchange.Owing{}
+	for _, o := range orders {
+		if w, ok := exchange.Of(o, agreed[o.ID], came); ok {
+			out[o.ID] = w
+		}
+	}
+	return out, nil
 }
 
 func (t *Currencies) standing(id int64) (Standing, error) {
@@ -151,32 +190,12 @@ func (t *Currencies) standing(id int64) (Standing, error) {
 		return Standing{}, err
 	}
 	st := Standing{Mark: o.Mark, Agreed: a, Book: o.Owed(), Payments: foreign(came, []order.Order{o})}
-	if a.Stands() {
-		st.Owed = money.Of(a.Total.Minor-book.Received(o, came, a.Total.Currency).Minor, a.Total.Currency)
-		st.Changed = o.Due() != a.Book
-		if o.State == order.Cancelled || o.State == order.Returned {
-			st.Changed, st.Owed.Minor = false, st.Owed.Minor-a.Total.Minor
-		} else if !st.Changed {
-			st.Parts = partsOf(o, a.Total)
+	if w, ok := exchange.Of(o, a, came); ok {
+		if st.Owed, st.Changed = w.Owed, w.Changed; o.Due().Sign() > 0 && !w.Changed {
+			st.Parts = w.Parts(o)
 		}
 	}
 	return st, nil
-}
-
-// partsOf shares an agreed total out among the figures of an order, exactly.
-func partsOf(o order.Order, total money.Amount) []PartOf {
-	parts := []PartOf{{What: "prints", Book: o.Goods()}, {What: "postage", Book: o.Postage}}
-	if !o.TaxByOutlet && !o.Tax.IsZero() {
-		parts = append(parts, PartOf{What: "tax", Book: o.Tax})
-	}
-	weights := make([]int64, len(parts))
-	for i, p := range parts {
-		weights[i] = p.Book.Minor
-	}
-	for i, n := range money.Shares(total.Minor, weights) {
-		parts[i].Is = money.Of(n, total.Currency)
-	}
-	return parts
 }
 
 // foreign are the payments that stand, of those that came in another currency.
@@ -196,6 +215,19 @@ func foreign(came []exchange.Came, orders []order.Order) []Foreign {
 		}
 	}
 	return out
+}
+
+// atBank takes into account what the bank made of a payment.
+func (f *Foreign) atBank(banked map[int64]money.Amount) {
+	a, ok := banked[f.Payment]
+	if !ok {
+		return
+	}
+	worth := f.Worth.Minor
+	if f.Refund {
+		worth = -worth
+	}
+	f.Banked, f.Gain.Minor = a, f.Gain.Minor+a.Minor-worth
 }
 
 // Sum is what came in a currency in a year, and what was gained by its rate.
@@ -229,7 +261,14 @@ func Realised(ctx context.Context, s *studio.Studio) (Gains, error) {
 		if err != nil {
 			return Gains{}, err
 		}
+		banked, err := t.BankedAbroad()
+		if err != nil {
+			return Gains{}, err
+		}
 		all := foreign(came, orders)
+		for i := range all {
+			all[i].atBank(banked)
+		}
 		slices.SortStableFunc(all, func(a, b Foreign) int { return b.Day.Sub(a.Day) })
 		return Gains{all, sums(all)}, nil
 	})

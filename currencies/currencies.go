@@ -1,12 +1,12 @@
-// Package currencies is the use cases of rates of exchange: entered, loaded from a central bank's file, listed; an amount in another currency; and
-// a payment that came in another currency than the studio's, noted at the day's rate.
+// Package currencies is the use cases of rates of exchange: entered, loaded from a central bank's file, listed; an amount in another currency; an
+// order that is owed in one, and how it stands; and what was gained by payments that came in one.
 package currencies
 
 import (
 	"context"
 	"errors"
+	"slices"
 
-	"solander/book"
 	"solander/calendar"
 	"solander/exchange"
 	"solander/fault"
@@ -20,6 +20,7 @@ type Store interface {
 	exchange.Store
 	Order(id int64) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
+	BankedAbroad() (map[int64]money.Amount, error)
 }
 
 // Currencies is one transaction as this room sees it.
@@ -140,11 +141,12 @@ func Convert(ctx context.Context, s *studio.Studio, a money.Amount, to string, o
 		if err != nil {
 			return exchange.Used{}, err
 		}
-		return t.convert(a, to, day)
+		return t.Convert(a, to, day)
 	})
 }
 
-func (t *Currencies) convert(a money.Amount, to string, on calendar.Day) (exchange.Used, error) {
+// Convert says what an amount is in another currency, by the rates of a day. Faults: as room exchange says them.
+func (t *Currencies) Convert(a money.Amount, to string, on calendar.Day) (exchange.Used, error) {
 	rates, err := t.Rates(on.Add(-exchange.MostOld), on)
 	if err != nil {
 		return exchange.Used{}, err
@@ -152,94 +154,26 @@ func (t *Currencies) convert(a money.Amount, to string, on calendar.Day) (exchan
 	return exchange.Convert(a, to, on, rates)
 }
 
-// TakeIn is money of an order in another currency than the book's.
-type TakeIn struct {
-	Order  int64
-	Amount money.Amount  // as it came, or was paid back; positive
-	Worth  *money.Amount // what the bank made of it, in the book's currency; nil: by the rate of the day
-	Refund bool
-	Day    calendar.Day // zero: today
-	How    order.How
-}
-
-// Taken is a payment in another currency, as it was noted.
-type Taken struct {
-	exchange.Came
-	Settled money.Amount `json:"settled"`        // of the order, in the book's currency
-	Gain    money.Amount `json:"gain"`           // realised by it; negative for a loss
-	Owed    money.Amount `json:"owed"`           // before it
-	Left    money.Amount `json:"left"`           // still owed after it
-	Still   money.Amount `json:"still,omitzero"` // the same in the currency agreed, if one is
-}
-
-// Take notes a payment of an order, or a refund, that came in another currency. Of an order that was agreed in that currency it settles its
-// share of what is owed, and what it is worth more or less than that is a gain or a loss; of any other order it settles what it is worth. What
-// is above what is owed cannot be noted. Faults: as Convert and book.Pay say them; Refused when the order was agreed in a third currency, or
-// changed since.
-func Take(ctx context.Context, s *studio.Studio, in TakeIn) (Taken, error) {
-	if in.Amount.Sign() <= 0 {
-		return Taken{}, fault.Invalidf("amount", "the amount is nothing or negative").ToMend("give what was paid")
+// Converter says what amounts are in another currency on days from and to: by the rates of these days, which are read once. ok is false when no rate is
+// kept of a day. Faults: Invalid for an amount that is too large.
+func (t *Currencies) Converter(from, to calendar.Day) func(a money.Amount, currency string, on calendar.Day) (worth money.Amount, ok bool, err error) {
+	var all []exchange.Rate
+	var days map[calendar.Day][]exchange.Rate
+	return func(a money.Amount, currency string, on calendar.Day) (money.Amount, bool, error) {
+		if days == nil {
+			var err error
+			if all, err = t.Rates(from.Add(-exchange.MostOld), to); err != nil {
+				return a, false, err
+			}
+			days = map[calendar.Day][]exchange.Rate{}
+		}
+		if _, known := days[on]; !known {
+			days[on] = slices.DeleteFunc(slices.Clone(all), func(r exchange.Rate) bool { return r.Day.After(on) || on.Sub(r.Day) > exchange.MostOld })
+		}
+		u, err := exchange.Convert(a, currency, on, days[on])
+		if fault.Is(err, fault.Missing) {
+			return a, false, nil
+		}
+		return u.To, err == nil, err
 	}
-	return studio.Got(ctx, s, write, func(t *Currencies) (Taken, error) {
-		o, err := t.Order(in.Order)
-		if err != nil {
-			return Taken{}, err
-		}
-		day, err := t.NotFuture("day", in.Day)
-		if err != nil {
-			return Taken{}, err
-		}
-		out := Taken{Owed: o.Owed(), Came: exchange.Came{Amount: in.Amount}}
-		note := in.Amount.String()
-		if in.Worth != nil {
-			out.Worth, err = t.Cash("worth", *in.Worth)
-			note += ", worth " + out.Worth.String()
-		} else {
-			var u exchange.Used
-			u, err = t.convert(in.Amount, t.Set.Currency, day)
-			out.Worth, out.Rate = u.To, u.InWords()
-			note += ", " + out.Rate
-		}
-		if err != nil {
-			return out, err
-		}
-		if out.Settled, err = t.settles(o, in, out.Worth); err != nil {
-			return out, err
-		}
-		out.Gain = out.Came.Gain(out.Settled, in.Refund)
-		pay := book.PaymentIn{Order: o.ID, Amount: out.Settled, Day: day, Note: note, How: in.How, Came: &out.Came}
-		if in.Refund {
-			pay.Kind = order.Refund
-		}
-		if err := book.In(t.Turn).Pay(o, pay); err != nil {
-			return out, err
-		}
-		after, err := t.standing(o.ID)
-		out.Left, out.Still = after.Book, after.Owed
-		return out, err
-	})
-}
-
-// settles is what of an order a payment settles, or a refund gives up, in the book's currency.
-func (t *Currencies) settles(o order.Order, in TakeIn, worth money.Amount) (money.Amount, error) {
-	st, err := t.standing(o.ID)
-	if err != nil || !st.Agreed.Stands() {
-		return worth, err
-	}
-	switch cur := st.Agreed.Total.Currency; {
-	case in.Amount.Currency != cur:
-		return worth, fault.New(fault.Refused, "this order was agreed as %s", st.Agreed.Total).At("%s", o.Mark).In("currency").ToMend("give the amount in %s, or end the agreement first", cur)
-	case in.Refund:
-		came, err := t.CameOf(o.ID)
-		if err != nil {
-			return worth, err
-		}
-		got, err := exchange.Share(in.Amount, book.Received(o, came, cur), o.Paid())
-		return got, fault.Placed(err, o.Mark)
-	case st.Changed:
-		return worth, fault.New(fault.Refused, "the order was changed since it was agreed as %s: it came to %s then, and comes to %s now", st.Agreed.Total, st.Agreed.Book, o.Due()).
-			At("%s", o.Mark).ToMend("agree its total anew first")
-	}
-	got, err := exchange.Share(in.Amount, st.Owed, o.Owed())
-	return got, fault.Placed(err, o.Mark)
 }

@@ -86,6 +86,9 @@ func countMoney(t *testing.T, st *studio.Studio, n tally) {
 		n.add("rates of tax that say that they are invented", strings.Contains(r.Source, "Invented"))
 	}
 	n["rates of exchange"] = len(must[[]exchange.Rate](t)(currencies.List(ctx, st, calendar.Day{}, calendar.Day{})))
+	for _, f := range must[currencies.Gains](t)(currencies.Realised(ctx, st)).Payments {
+		n.add("payments with a gain by the rate", f.Gain.Sign() > 0)
+	}
 	n["closed periods"] = len(must[[]ledger.Closing](t)(journal.Closed(ctx, st)))
 	for _, x := range must[owing.Ageing](t)(dues.Owed(ctx, st)).Items {
 		n.add("owed for long", x.Days > 30)
@@ -113,7 +116,7 @@ func countProofs(t *testing.T, st *studio.Studio, n tally) {
 
 func (n tally) foreign(v studio.OrderView) {
 	for _, p := range v.Payments {
-		n.add("paid in another currency", p.Kind != order.Refund && strings.Contains(p.Note, " USD for one "))
+		n.add("paid in another currency", p.Kind != order.Refund && (strings.Contains(p.Note, " USD for one ") || strings.Contains(p.Note, ", worth ")))
 	}
 	n.add("charged tax", v.Tax.Sign() > 0 && !v.TaxByOutlet)
 }

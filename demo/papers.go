@@ -2,6 +2,7 @@ package demo
 
 import (
 	"solander/billing"
+	"solander/book"
 	"solander/calendar"
 	"solander/currencies"
 	"solander/exchange"
@@ -94,8 +95,8 @@ func (p *past) nextPayout(until calendar.Day) (payouts.Payout, error) {
 // ratesOfExchange are how many dollars one unit of another currency is, invented.
 var ratesOfExchange = map[string]string{"CAD": "0.7312", "JPY": "0.006625"}
 
-// paysIn notes that all that is owed of an order came in another currency. One unit of it is worth less than a dollar, so that the amount comes
-// out to the cent.
+// paysIn notes that all that is owed of an order came in another currency: of one that was agreed in it, with what her bank made of it, which is more than
+// it was agreed for; of any other by the rate of the day. One unit of it is worth less than a dollar, so that the amount comes out to the cent.
 func (l *lately) paysIn(o studio.OrderView, other string) error {
 	_, err := currencies.Enter(l.ctx, l.studio, exchange.Rate{
 		Base: other, Quote: currency, Day: l.day, Rate: ratesOfExchange[other], Source: "Invented to look around: type your bank's",
@@ -107,6 +108,18 @@ func (l *lately) paysIn(o studio.OrderView, other string) error {
 	if err != nil {
 		return err
 	}
-	_, err = currencies.Take(l.ctx, l.studio, currencies.TakeIn{Order: o.ID, Amount: came.To, Day: l.day})
+	in := book.PaymentIn{Order: o.ID, Amount: came.To, Day: l.day}
+	if other == agreedIn {
+		if _, err := currencies.Agree(l.ctx, l.studio, currencies.AgreeIn{Order: o.ID, Currency: other, Day: l.day}); err != nil {
+			return err
+		}
+		worth := o.Owed
+		worth.Minor += 115
+		in.Worth = &worth
+	}
+	_, err = book.TakeAbroad(l.ctx, l.studio, in)
 	return err
 }
+
+// agreedIn is the currency in which one order was agreed.
+const agreedIn = "CAD"

@@ -69,10 +69,7 @@ func (t *Dispatch) payWhole(id int64, in book.Sale) error {
 	if err != nil {
 		return err
 	}
-	if owed := o.Owed(); owed.Sign() > 0 {
-		return book.In(t.Turn).Pay(o, book.PaymentIn{Order: id, Amount: owed, Day: o.Placed, Note: in.PaidNote, How: in.PaidHow})
-	}
-	return nil
+	return book.In(t.Turn).PayRest(o, book.PaymentIn{Order: id, Day: o.Placed, Note: in.PaidNote, How: in.PaidHow})
 }
 
 // signWhole signs the prints of an order that are not signed: she signs them at the table.

@@ -3,11 +3,15 @@ package dues
 
 import (
 	"context"
+	"maps"
+	"slices"
 
 	"solander/buyers"
 	"solander/calendar"
+	"solander/exchange"
 	"solander/fault"
 	"solander/invoice"
+	"solander/money"
 	"solander/order"
 	"solander/owing"
 	"solander/papers"
@@ -20,6 +24,8 @@ type Store interface {
 	OpenOrders() ([]order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
 	Orders(q studio.OrderQuery) ([]order.Order, error)
+	AgreedOfAll(orders []int64) (map[int64]exchange.Agreed, error)
+	CameOf(orders ...int64) ([]exchange.Came, error)
 }
 
 // Dues is one transaction as this room sees it.
@@ -55,9 +61,13 @@ func (t *Dues) owed() (owing.Ageing, error) {
 	if err := t.KnowBuyers(orders); err != nil {
 		return owing.Ageing{}, err
 	}
+	abroad, err := t.abroad(orders)
+	if err != nil {
+		return owing.Ageing{}, err
+	}
 	var items []owing.Item
 	for _, o := range orders {
-		of := owing.Of(o, t.Today)
+		of := owing.Of(o, abroad[o.ID], t.Today)
 		if len(of) == 0 {
 			continue
 		}
@@ -71,6 +81,38 @@ func (t *Dues) owed() (owing.Ageing, error) {
 		}
 	}
 	return owing.Age(items, t.Today, t.Set.Currency)
+}
+
+// abroad are those of some orders that are owed in another currency.
+func (t *Dues) abroad(orders []order.Order) (map[int64]owing.Abroad, error) {
+	ids := make([]int64, len(orders))
+	for i, o := range orders {
+		ids[i] = o.ID
+	}
+	agreed, err := t.AgreedOfAll(ids)
+	if err != nil || len(agreed) == 0 {
+		return nil, err
+	}
+	came, err := t.CameOf(slices.Collect(maps.Keys(agreed))...)
+	if err != nil {
+		return nil, err
+	}
+	out := map[int64]owing.Abroad{}
+	for _, o := range orders {
+		w, ok := exchange.Of(o, agreed[o.ID], came)
+		if !ok {
+			continue
+		}
+		x := owing.Abroad{Came: map[int64]money.Amount{}}
+		if !w.Changed {
+			x.Total, x.Paid, x.Owed = w.Agreed.Total, w.Paid, w.Owed
+		}
+		for _, c := range w.Came {
+			x.Came[c.Payment] = c.Amount
+		}
+		out[o.ID] = x
+	}
+	return out, nil
 }
 
 // StatementIn asks for the statement of a buyer.
@@ -119,7 +161,11 @@ func (t *Dues) statement(in StatementIn) (Statement, error) {
 	if len(orders) > 0 && orders[0].ShipTo.Name == v.Buyer.Name && orders[0].ShipTo.Line1 != "" {
 		v.To.Lines = orders[0].ShipTo.Block(t.Set.Address.Country)[1:]
 	}
-	v.Statement, err = owing.StatementOf(orders, in.From, in.Until, t.Set.Currency)
+	abroad, err := t.abroad(orders)
+	if err != nil {
+		return v, err
+	}
+	v.Statement, err = owing.StatementOf(orders, abroad, in.From, in.Until, t.Set.Currency)
 	return v, err
 }
 

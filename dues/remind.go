@@ -5,9 +5,11 @@ import (
 	"strings"
 
 	"solander/buyers"
+	"solander/exchange"
 	"solander/fault"
 	"solander/mailing"
 	"solander/order"
+	"solander/owing"
 	"solander/studio"
 )
 
@@ -34,6 +36,22 @@ func Remind(ctx context.Context, s *studio.Studio, id int64) (mailing.Draft, err
 		if o.Owed().Sign() <= 0 {
 			return mailing.Draft{}, fault.New(fault.Refused, "nothing is owed of it").At("%s", o.Mark).ToMend("a reminder is for a balance that is open")
 		}
+		sums := owing.Abroad{Total: o.Due(), Paid: o.Paid(), Owed: o.Owed()}
+		agreed, err := t.AgreedOfAll([]int64{id})
+		if err != nil {
+			return mailing.Draft{}, err
+		}
+		if a := agreed[id]; a.Stands() {
+			came, err := t.CameOf(id)
+			if err != nil {
+				return mailing.Draft{}, err
+			}
+			w, _ := exchange.Of(o, a, came)
+			if err := w.Whole(o); err != nil {
+				return mailing.Draft{}, err
+			}
+			sums = owing.Abroad{Total: a.Total, Paid: w.Paid, Owed: w.Owed}
+		}
 		b, err := t.BuyerOf(o.Buyer)
 		if err != nil {
 			return mailing.Draft{}, err
@@ -44,17 +62,18 @@ func Remind(ctx context.Context, s *studio.Studio, id int64) (mailing.Draft, err
 		if b.Email == "" {
 			return mailing.Draft{}, fault.Invalidf("email", "%s has no e-mail address", b.Name).At("%s", o.Mark).ToMend("write it under the buyer first")
 		}
-		return mailing.Draft{ToName: b.Name, To: b.Email, Subject: t.Set.Studio + ", order " + o.Mark, Text: t.words(o, b.Name), At: t.Now}, nil
+		return mailing.Draft{ToName: b.Name, To: b.Email, Subject: t.Set.Studio + ", order " + o.Mark, Text: t.words(o, sums, b.Name), At: t.Now}, nil
 	})
 }
 
-func (t *Dues) words(o order.Order, name string) string {
+// words are hers, or the usual ones; the sums are those of the currency in which the order is owed.
+func (t *Dues) words(o order.Order, sums owing.Abroad, name string) string {
 	text := t.Set.Bills.Reminder
 	if strings.TrimSpace(text) == "" {
 		text = usual
 	}
-	return strings.NewReplacer("{name}", name, "{order}", o.Mark, "{day}", o.Placed.Long(), "{owed}", o.Owed().String(), "{due}", o.Due().String(),
-		"{paid}", o.Paid().String(), "{artist}", t.Set.Artist, "{studio}", t.Set.Studio).Replace(text)
+	return strings.NewReplacer("{name}", name, "{order}", o.Mark, "{day}", o.Placed.Long(), "{owed}", sums.Owed.String(), "{due}", sums.Total.String(),
+		"{paid}", sums.Paid.String(), "{artist}", t.Set.Artist, "{studio}", t.Set.Studio).Replace(text)
 }
 
 // Carrier brings a letter to whom it is for, from a name.

@@ -69,11 +69,15 @@ func Share(part, whole, worth money.Amount) (money.Amount, error) {
 	return money.Of(minor, worth.Currency), nil
 }
 
-// InWords tells the rates of a conversion.
+// InWords tells the rates of a conversion, each with its day and, where it is known, its source.
 func (u Used) InWords() string {
 	var out []string
-	for _, r := range u.Rates {
-		out = append(out, fmt.Sprintf("%s %s for one %s on %s", r.Rate, r.Quote, r.Base, r.Day))
+	for i, r := range u.Rates {
+		text := fmt.Sprintf("%s %s for one %s on %s", r.Rate, r.Quote, r.Base, r.Day)
+		if last := i == len(u.Rates)-1; r.Source != "" && (last || u.Rates[i+1].Source != r.Source) {
+			text += " (" + r.Source + ")"
+		}
+		out = append(out, text)
 	}
 	return strings.Join(out, ", ")
 }

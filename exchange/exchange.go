@@ -12,6 +12,7 @@ import (
 	"solander/calendar"
 	"solander/fault"
 	"solander/money"
+	"solander/order"
 )
 
 // Rate says how much of Quote one unit of Base is on a day.
@@ -48,6 +49,7 @@ func (r Rate) Validate() error {
 	if _, err := Parse(r.Rate); err != nil {
 		l.Add(fault.All(err)[0].In("rate"))
 	}
+	l.Add(order.Text("source", r.Source, 200, false))
 	l.Check(!r.Day.IsZero() && !r.Day.Before(calendar.Earliest) && !r.Day.After(calendar.Latest), "day", "it is not a likely day", "look at the year")
 	return l.Err()
 }

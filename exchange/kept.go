@@ -12,6 +12,10 @@ type Store interface {
 	AddAgreed(Agreed) (int64, error)
 	// AgreedOf returns what was agreed last of an order, the zero Agreed when nothing stands.
 	AgreedOf(order int64) (Agreed, error)
+	// AgreedOfAll returns the same of many orders, by order; those of which nothing stands are not in it.
+	AgreedOfAll(orders []int64) (map[int64]Agreed, error)
+	// AgreedOpen returns the same of all orders that are open.
+	AgreedOpen() (map[int64]Agreed, error)
 	// AddCame keeps how a payment came. Faults: Taken when that is kept already; Missing for no such payment.
 	AddCame(Came) (int64, error)
 	// CameOf returns how the payments of orders came, by id; of all orders when none is named.

@@ -73,7 +73,8 @@ func (t *Gate) refsOf(c claim.Claim, outlet int64) (refs []string, ours bool, er
 }
 
 // FeedClaimDeed notes once that a claim was filed, answered or paid, as the studio does. say makes the answer of what the claim then is; it is
-// kept with the key. Faults: those of the deed; Missing when the claim is not the outlet's; Unknown, Denied, Taken.
+// kept with the key. A feed that may not read claims learns nothing by it: it is answered "", and whatever is in the way is told in the same words.
+// Faults: those of the deed; Missing when the claim is not the outlet's; Unknown, Denied, Taken.
 func FeedClaimDeed(ctx context.Context, s *studio.Studio, c FeedCall, id int64, in claims.Deed, say func(claim.Claim) (string, error)) (answer string, err error) {
 	var l fault.List
 	l.Add(c.Validate())
@@ -83,22 +84,11 @@ func FeedClaimDeed(ctx context.Context, s *studio.Studio, c FeedCall, id int64, 
 	}
 	err = write(ctx, s, func(t *Gate) error {
 		answer, err = t.answerOnce(c, feed.ClaimsWrite, func(t *Gate, f feed.Feed) (string, error) {
-			none := fault.New(fault.Missing, "this outlet has no claim %d", id).ToMend("look at the list of claims")
-			was, err := claims.In(t.Turn).Claim(id)
-			if fault.Is(err, fault.Missing) {
-				return "", none
-			}
-			if err != nil {
-				return "", err
-			}
-			switch _, ours, err := t.refsOf(was, f.Outlet); {
+			is, err := t.claimDeed(s, f, id, in)
+			switch {
+			case f.May(feed.ClaimsRead) != nil:
+				return "", unseen(err, "claim", feed.ClaimsRead)
 			case err != nil:
-				return "", err
-			case !ours:
-				return "", none
-			}
-			is, err := claims.In(t.Turn).Do(s, in)
-			if err != nil {
 				return "", err
 			}
 			return say(is)
@@ -106,4 +96,23 @@ func FeedClaimDeed(ctx context.Context, s *studio.Studio, c FeedCall, id int64, 
 		return err
 	})
 	return answer, err
+}
+
+// claimDeed notes what became of a claim of the feed's outlet.
+func (t *Gate) claimDeed(s *studio.Studio, f feed.Feed, id int64, in claims.Deed) (claim.Claim, error) {
+	none := fault.New(fault.Missing, "this outlet has no claim %d", id).ToMend("look at the list of claims")
+	was, err := claims.In(t.Turn).Claim(id)
+	if fault.Is(err, fault.Missing) {
+		return was, none
+	}
+	if err != nil {
+		return was, err
+	}
+	switch _, ours, err := t.refsOf(was, f.Outlet); {
+	case err != nil:
+		return was, err
+	case !ours:
+		return was, none
+	}
+	return claims.In(t.Turn).Do(s, in)
 }

@@ -110,20 +110,20 @@ func feedChange(ctx context.Context, s *studio.Studio, c FeedCall, scope feed.Sc
 			err = do(t, o)
 		}
 		if f.May(feed.OrdersRead) != nil {
-			return 0, unseen(err)
+			return 0, unseen(err, "order", feed.OrdersRead)
 		}
 		return o.ID, err
 	})
 }
 
-// unseen is a fault about an order as a feed is told it that may not read orders; our own failures stay as they are.
-func unseen(err error) error {
+// unseen is a fault about an order or a claim as a feed is told it that may not read such; our own failures stay as they are.
+func unseen(err error, what string, reads feed.Scope) error {
 	switch fault.CodeOf(err) {
 	case "", fault.Busy, fault.Internal:
 		return err
 	}
-	return fault.New(fault.Refused, "there is no such order, it is not what was seen, or a rule forbids the change").
-		ToMend("ask the studio; a feed with the scope %s is told which", feed.OrdersRead).Because(err)
+	return fault.New(fault.Refused, "there is no such %s, it is not what was seen, or a rule forbids the change", what).
+		ToMend("ask the studio; a feed with the scope %s is told which", reads).Because(err)
 }
 
 // FeedTake takes an order of the feed's outlet, exactly as TakeOrder does; it must have a reference.

@@ -107,10 +107,11 @@ type Line struct {
 
 // Tax is one tax line: so much tax on so much. Inside: the amounts of the lines hold it already; else it is added to them.
 type Tax struct {
-	Text   string       `json:"text"`
-	Base   money.Amount `json:"base"`
-	Amount money.Amount `json:"amount"`
-	Inside bool         `json:"inside,omitempty"`
+	Text   string        `json:"text"`
+	Base   money.Amount  `json:"base"`
+	Amount money.Amount  `json:"amount"`
+	Inside bool          `json:"inside,omitempty"`
+	Book   *money.Amount `json:"book,omitempty"` // the amount in the book's currency, when the paper is in another
 }
 
 // Paid is a payment that a paper tells.
@@ -138,6 +139,7 @@ type Body struct {
 	Corrects  string       `json:"corrects,omitempty"` // label of the paper that it takes off
 	Reason    string       `json:"reason,omitempty"`
 	Terms     string       `json:"terms,omitempty"` // in her words
+	Rate      *Rate        `json:"rate,omitempty"`  // of amounts in another currency than the book's
 }
 
 // Bill is one paper of money. Net and Tax are its Total.
@@ -233,13 +235,14 @@ type Sale struct {
 	To     Party
 	From   Party
 	Terms  Terms
+	Rate   *Rate // set by In
 }
 
 func (s Sale) begin(k Kind) Bill {
 	o := s.Order
 	return Bill{Kind: k, Order: o.ID, To: s.To, Body: Body{
 		Mark: o.Mark, Outlet: s.Outlet, Ref: o.Ref, Placed: o.Placed, From: s.From, TaxNumber: s.Terms.TaxNumber, ByOutlet: o.TaxByOutlet,
-		Exempt: s.Exempt, Owed: o.Owed(), Lines: []Line{},
+		Exempt: s.Exempt, Owed: o.Owed(), Lines: []Line{}, Rate: s.Rate,
 	}}
 }
 
@@ -330,6 +333,13 @@ func parts(taxes []Tax, before, part, whole money.Amount) ([]Tax, error) {
 		if p.Base, err = between(x.Base, before, until, whole); err != nil {
 			return nil, err
 		}
+		if x.Book != nil {
+			book, err := between(*x.Book, before, until, whole)
+			if err != nil {
+				return nil, err
+			}
+			p.Book = &book
+		}
 		out = append(out, p)
 	}
 	return out, nil
@@ -366,7 +376,7 @@ func Correct(b Bill, before, amount money.Amount, reason string, from Party, ter
 	}
 	c := Bill{Kind: Credit, Order: b.Order, Corrects: b.ID, To: b.To, Body: Body{
 		Mark: b.Body.Mark, Outlet: b.Body.Outlet, Ref: b.Body.Ref, Placed: b.Body.Placed, From: from, TaxNumber: terms.TaxNumber,
-		ByOutlet: b.Body.ByOutlet, Exempt: b.Body.Exempt, Corrects: b.Label(), Reason: reason, Owed: money.Of(0, b.Total.Currency),
+		ByOutlet: b.Body.ByOutlet, Exempt: b.Body.Exempt, Corrects: b.Label(), Reason: reason, Owed: money.Of(0, b.Total.Currency), Rate: b.Body.Rate,
 		Lines: []Line{{Text: "Taken off " + b.Kind.Words() + " " + b.Label(), Facts: "of " + b.Day.Long(), Amount: amount}},
 	}}
 	if c.Body.Taxes, err = parts(b.Body.Taxes, before, amount, b.Total); err != nil {

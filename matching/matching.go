@@ -1,6 +1,6 @@
 // Package matching holds lines of a bank against payments, payouts, money of galleries and what is owed, by amount, day and name. It proposes, with its reasons;
 // nothing is taken without her yes. Amounts must be the same to the last minor unit and in one currency: what is nearly the same is not
-// proposed. Nothing is proposed for two lines, and no line has two proposals. The same input, in any order, gives the same answer.
+// proposed, but for money that came in another currency, of which a bank credits what it makes of it. Nothing is proposed for two lines, and no line has two proposals. The same input, in any order, gives the same answer.
 package matching
 
 import (
@@ -51,6 +51,20 @@ type Candidate struct {
 	Buyer   string       `json:"buyer"`  // or the outlet, the gallery, the day at the table
 	Amount  money.Amount `json:"amount"` // a refund is negative
 	Day     calendar.Day `json:"day"`    // of the payment; of the sale, when it is owed
+	// Abroad is what came, or is owed, in another currency; Amount is what that is worth by the rate of the day, and a line may be off it by Within.
+	Abroad money.Amount `json:"abroad,omitzero"`
+	Only   int64        `json:"-"`              // the one line that it may be; 0: any
+	Until  calendar.Day `json:"until,omitzero"` // the last day of the statement that a gallery pays; no day: all that it owes
+}
+
+// Within is by how many thousandths of what money in another currency is worth by the rate of the day a line may be off it: what a bank keeps for
+// the exchange. Common practice, no source.
+const Within = 30
+
+// Near reports whether a line of an amount may be money of another currency that is worth another one.
+func Near(line, worth money.Amount) bool {
+	off := line.Minor - worth.Minor
+	return line.Currency == worth.Currency && line.Sign() == worth.Sign() && max(off, -off) <= max(worth.Minor, -worth.Minor)/1000*Within+max(worth.Minor, -worth.Minor)%1000*Within/1000
 }
 
 // Reason is one thing that speaks for a pair. Rule is a stable name: "amount", "day", "name", "mark".
@@ -84,14 +98,25 @@ const mostOthers = 8
 // Of finds for each line, in the order of the lines, what it may be.
 func Of(lines []Line, all []Candidate) []Found {
 	by := map[money.Amount][]Candidate{}
+	var near []Candidate
 	for _, c := range all {
+		if c.Abroad.Currency != "" && c.Abroad.Currency != c.Amount.Currency {
+			near = append(near, c)
+			continue
+		}
 		by[c.Amount] = append(by[c.Amount], c)
 	}
 	texts := make([]map[string]bool, len(lines))
 	pairs := map[int64][]Pair{}
 	var flat []Pair
 	for i, l := range lines {
-		for _, c := range by[l.Amount] {
+		may := by[l.Amount]
+		for _, c := range near {
+			if (c.Only == 0 || c.Only == l.ID) && Near(l.Amount, c.Amount) {
+				may = append(slices.Clip(may), c)
+			}
+		}
+		for _, c := range may {
 			if texts[i] == nil {
 				texts[i] = words(l.Text)
 			}
@@ -120,24 +145,33 @@ func Of(lines []Line, all []Candidate) []Found {
 }
 
 // key tells candidates apart.
-func (c Candidate) key() [2]int64 {
+func (c Candidate) key() [3]int64 {
 	switch {
 	case c.Payment != 0:
-		return [2]int64{1, c.Payment}
+		return [3]int64{1, c.Payment, 0}
 	case c.Payout != 0:
-		return [2]int64{2, c.Payout}
+		return [3]int64{2, c.Payout, 0}
 	case c.Money != 0:
-		return [2]int64{3, c.Money}
+		return [3]int64{3, c.Money, 0}
 	case c.Carry != 0:
-		return [2]int64{4, c.Carry}
+		return [3]int64{4, c.Carry, 0}
 	case c.Claim != 0:
-		return [2]int64{5, c.Claim}
+		return [3]int64{5, c.Claim, 0}
 	case c.Gallery != 0:
-		return [2]int64{7, c.Gallery}
+		return [3]int64{7, c.Gallery, statement(c.Until)}
 	case c.Fair != 0:
-		return [2]int64{8, c.Fair}
+		return [3]int64{8, c.Fair, 0}
 	}
-	return [2]int64{6, c.Order}
+	return [3]int64{6, c.Order, 0}
+}
+
+// statement is a number of a statement by its last day; 0 of none.
+func statement(until calendar.Day) int64 {
+	if until.IsZero() {
+		return 0
+	}
+	y, m, d := until.Civil()
+	return int64(y)*10000 + int64(m)*100 + int64(d)
 }
 
 // noted reports whether it stands in the book; else it is owed.
@@ -146,7 +180,7 @@ func (c Candidate) noted() bool { return c.key()[0] < 6 && !c.Owed }
 // likelier orders pairs: the heavier first, a payment that was noted before one that was not, then by age.
 func likelier(a, b Pair) int {
 	ak, bk := a.key(), b.key()
-	return cmp.Or(cmp.Compare(b.Weight, a.Weight), cmp.Compare(a.Line, b.Line), cmp.Compare(ak[0], bk[0]), cmp.Compare(ak[1], bk[1]))
+	return cmp.Or(cmp.Compare(b.Weight, a.Weight), cmp.Compare(a.Line, b.Line), cmp.Compare(ak[0], bk[0]), cmp.Compare(ak[1], bk[1]), cmp.Compare(ak[2], bk[2]), cmp.Compare(a.Amount.Minor, b.Amount.Minor))
 }
 
 // propose gives each line the heaviest candidate that no heavier pair has taken. Where two pairs of one line, or of one candidate, are as
@@ -156,14 +190,14 @@ func propose(flat []Pair) map[int64]*Pair {
 	type end struct {
 		weight int
 		line   int64
-		key    [2]int64
+		key    [3]int64
 	}
 	perLine, perCandidate := map[end]int{}, map[end]int{}
 	for _, p := range flat {
 		perLine[end{weight: p.Weight, line: p.Line}]++
 		perCandidate[end{weight: p.Weight, key: p.key()}]++
 	}
-	out, taken, passed := map[int64]*Pair{}, map[[2]int64]bool{}, map[int64]bool{}
+	out, taken, passed := map[int64]*Pair{}, map[[3]int64]bool{}, map[int64]bool{}
 	for i := range flat {
 		p := &flat[i]
 		if out[p.Line] != nil || passed[p.Line] || taken[p.key()] {
@@ -189,6 +223,10 @@ func weigh(l Line, text map[string]bool, c Candidate) (p Pair, ok bool) {
 		return p, false
 	}
 	p = Pair{Line: l.ID, Candidate: c, Reasons: []Reason{{"amount", "the same amount, " + l.Amount.String()}}}
+	if off := money.Of(l.Amount.Minor-c.Amount.Minor, c.Amount.Currency); c.Abroad.Currency != "" && c.Abroad.Currency != l.Amount.Currency {
+		p.Weight -= 10 // by the day alone nothing is proposed that need not be the same
+		p.Reasons[0] = Reason{"worth", fmt.Sprintf("%s is worth %s by its rate, %s off; up to %d in 1000 may be", c.Abroad, c.Amount, off, Within)}
+	}
 	if c.noted() {
 		p.Weight += max(0, 20-2*max(gap, -gap))
 		p.say("day", dayText(gap))

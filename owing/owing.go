@@ -47,30 +47,38 @@ type Item struct {
 	Kind   Kind         `json:"kind"`
 	Since  calendar.Day `json:"since"`
 	Days   int          `json:"days"`
-	Amount money.Amount `json:"amount"`
+	Amount money.Amount `json:"amount"`          // in the book's currency, so that it can be compared and added up
+	Abroad money.Amount `json:"abroad,omitzero"` // the same in the currency that was agreed of the order
+}
+
+// Abroad is an order that is owed in another currency than the book's, in that currency; nothing is known of one that was changed since it was agreed,
+// but how its payments came.
+type Abroad struct {
+	Total, Paid, Owed money.Amount
+	Came              map[int64]money.Amount // by payment
 }
 
 // Of returns what is owed of an order on a day.
-func Of(o order.Order, today calendar.Day) []Item {
+func Of(o order.Order, in Abroad, today calendar.Day) []Item {
 	var out []Item
-	add := func(k Kind, since calendar.Day, a money.Amount) {
-		out = append(out, Item{Order: o.ID, Mark: o.Mark, Buyer: o.Buyer, Kind: k, Since: since, Days: max(0, today.Sub(since)), Amount: a})
+	add := func(k Kind, since calendar.Day, a, abroad money.Amount) {
+		out = append(out, Item{Order: o.ID, Mark: o.Mark, Buyer: o.Buyer, Kind: k, Since: since, Days: max(0, today.Sub(since)), Amount: a, Abroad: abroad})
 	}
 	owed, paid := o.Owed(), o.Paid()
 	switch {
 	case owed.Sign() > 0 && paid.Sign() > 0:
-		add(Balance, o.Placed, owed)
+		add(Balance, o.Placed, owed, in.Owed)
 	case owed.Sign() > 0:
-		add(Whole, o.Placed, owed)
+		add(Whole, o.Placed, owed, in.Owed)
 	case owed.Sign() < 0:
 		since := o.Closed
 		if since.IsZero() {
 			since = lastPaid(o)
 		}
-		add(Back, since, owed.Neg())
+		add(Back, since, owed.Neg(), in.Owed.Neg())
 	}
 	if o.State == order.Open && paid.Sign() > 0 && !sent(o) {
-		add(Held, lastPaid(o), paid)
+		add(Held, lastPaid(o), paid, in.Paid)
 	}
 	return out
 }

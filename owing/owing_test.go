@@ -36,7 +36,7 @@ func TestAges(t *testing.T) {
 	for _, o := range []order.Order{
 		sale(1, 30), sale(2, 31, paid(order.Deposit, 4000, 31)), sale(3, 60), sale(4, 61), sale(6, 90), sale(7, 91), sale(8, 5, paid(order.Balance, 12000, 5)), overpaid,
 	} {
-		items = append(items, Of(o, today)...)
+		items = append(items, Of(o, Abroad{}, today)...)
 	}
 	a, err := Age(items, today, "USD")
 	if err != nil {
@@ -78,7 +78,7 @@ func TestAgesAddUp(t *testing.T) {
 			} else {
 				back -= n
 			}
-			items = append(items, Of(o, today)...)
+			items = append(items, Of(o, Abroad{}, today)...)
 		}
 		a, err := Age(items, today, "USD")
 		if err != nil {
@@ -116,7 +116,7 @@ func TestStatement(t *testing.T) {
 	wrong := paid(order.Deposit, 5000, 20)
 	wrong.Reversed = true
 	second.Payments = []order.Payment{wrong}
-	s, err := StatementOf([]order.Order{second, first}, calendar.Day{}, today, "USD")
+	s, err := StatementOf([]order.Order{second, first}, nil, calendar.Day{}, today, "USD")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -131,9 +131,38 @@ func TestStatement(t *testing.T) {
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
 	}
-	part, err := StatementOf([]order.Order{first, second}, today.Add(-39), today.Add(-10), "USD")
+	part, err := StatementOf([]order.Order{first, second}, nil, today.Add(-39), today.Add(-10), "USD")
 	if err != nil || part.Opening.Minor != 8000 || part.Closing.Minor != 0 || len(part.Entries) != 2 {
 		t.Errorf("%+v %v", part, err)
+	}
+}
+
+// Worked by hand: a sale of 120.00 agreed as 100.00 EUR, of which 40.00 came and 10.00 went back; one in USD beside it; one that was changed since.
+func TestAStatementOfTwoCurrencies(t *testing.T) {
+	eur := func(minor int64) money.Amount { return money.Of(minor, "EUR") }
+	first := sale(1, 40, paid(order.Deposit, 4800, 40), paid(order.Refund, 1200, 5))
+	first.Payments[0].ID, first.Payments[1].ID = 1, 2
+	changed := sale(3, 10, paid(order.Deposit, 1000, 10))
+	changed.Payments[0].ID = 3
+	abroad := map[int64]Abroad{
+		1: {Total: eur(100_00), Paid: eur(30_00), Owed: eur(70_00), Came: map[int64]money.Amount{1: eur(40_00), 2: eur(10_00)}},
+	}
+	s, err := StatementOf([]order.Order{first, sale(2, 20), changed}, abroad, calendar.Day{}, today, "USD")
+	if err != nil || !slices.Equal(s.Abroad, []money.Amount{eur(70_00)}) || s.Closing != usd(314_00) {
+		t.Errorf("%v of %s are owed in euros, %v", s.Abroad, s.Closing, err)
+	}
+	var got []money.Amount
+	for _, e := range s.Entries {
+		if e.Order == 1 {
+			got = append(got, e.Abroad)
+		}
+	}
+	if diff := cmp.Diff([]money.Amount{eur(100_00), eur(40_00), eur(-10_00)}, got); diff != "" {
+		t.Error(diff)
+	}
+	a, err := Age(Of(first, abroad[1], today), today, "USD")
+	if err != nil || len(a.Items) != 1 || a.Items[0].Amount != usd(84_00) || a.Items[0].Abroad != eur(70_00) || a.Deposits[0].Abroad != eur(30_00) {
+		t.Errorf("owed are %+v, held %+v, %v", a.Items, a.Deposits, err)
 	}
 }
 
@@ -152,11 +181,11 @@ func TestStatementsFollowOnOneAnother(t *testing.T) {
 			orders = append(orders, o)
 		}
 		cut := today.Add(-rapid.IntRange(0, 100).Draw(t, "cut"))
-		before, err := StatementOf(orders, calendar.Day{}, cut, "USD")
+		before, err := StatementOf(orders, nil, calendar.Day{}, cut, "USD")
 		if err != nil {
 			t.Fatal(err)
 		}
-		after, err := StatementOf(orders, cut.Add(1), today, "USD")
+		after, err := StatementOf(orders, nil, cut.Add(1), today, "USD")
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -2,6 +2,7 @@ package owing
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"solander/calendar"
@@ -15,31 +16,41 @@ type Entry struct {
 	Day     calendar.Day `json:"day"`
 	Mark    string       `json:"mark"`
 	Order   int64        `json:"order"`
+	Payment int64        `json:"payment,omitempty"` // 0: a sale
 	Text    string       `json:"text"`
 	Charge  money.Amount `json:"charge"`
 	Paid    money.Amount `json:"paid"`
 	Balance money.Amount `json:"balance"`
+	Abroad  money.Amount `json:"abroad,omitzero"` // the charge as it was agreed, or the payment as it came, in another currency
 }
 
 // Statement is what stood between the studio and one buyer in a span of days. A sale stands in it with what is due of it now: one that was
 // cancelled or came back whole, with nothing.
 type Statement struct {
-	From    calendar.Day `json:"from"` // no day: from the first sale on
-	Until   calendar.Day `json:"until"`
-	Opening money.Amount `json:"opening"` // owed before From
-	Entries []Entry      `json:"entries"`
-	Charged money.Amount `json:"charged"`
-	Paid    money.Amount `json:"paid"`
-	Closing money.Amount `json:"closing"`
+	From    calendar.Day   `json:"from"` // no day: from the first sale on
+	Until   calendar.Day   `json:"until"`
+	Opening money.Amount   `json:"opening"` // owed before From
+	Entries []Entry        `json:"entries"`
+	Charged money.Amount   `json:"charged"`
+	Paid    money.Amount   `json:"paid"`
+	Closing money.Amount   `json:"closing"`
+	Abroad  []money.Amount `json:"abroad,omitempty"` // what of the closing is owed in other currencies, in these, by code; below nothing is owed to the buyer
 }
 
 // StatementOf makes the statement of orders of one buyer. Faults: Invalid when they are in different currencies or do not fit together.
-func StatementOf(orders []order.Order, from, until calendar.Day, currency string) (Statement, error) {
+// abroad are those that are owed in another currency, by order.
+func StatementOf(orders []order.Order, abroad map[int64]Abroad, from, until calendar.Day, currency string) (Statement, error) {
 	none := money.Of(0, currency)
 	s := Statement{From: from, Until: until, Opening: none, Entries: []Entry{}, Charged: none, Paid: none, Closing: none}
-	for _, e := range entriesOf(orders, none) {
+	open := map[string]int64{}
+	for _, e := range entriesOf(orders, abroad, none) {
 		if e.Day.After(until) {
 			continue
+		}
+		if e.Payment != 0 {
+			open[e.Abroad.Currency] -= e.Abroad.Minor
+		} else {
+			open[e.Abroad.Currency] += e.Abroad.Minor
 		}
 		if err := add(e.Charge, &s.Closing); err != nil {
 			return s, err
@@ -60,11 +71,16 @@ func StatementOf(orders []order.Order, from, until calendar.Day, currency string
 		e.Balance = s.Closing
 		s.Entries = append(s.Entries, e)
 	}
+	for _, cur := range slices.Sorted(maps.Keys(open)) {
+		if open[cur] != 0 {
+			s.Abroad = append(s.Abroad, money.Of(open[cur], cur))
+		}
+	}
 	return s, nil
 }
 
 // entriesOf are the entries of orders, by day; of one day, sales come first.
-func entriesOf(orders []order.Order, none money.Amount) []Entry {
+func entriesOf(orders []order.Order, abroad map[int64]Abroad, none money.Amount) []Entry {
 	var out []Entry
 	for _, o := range orders {
 		sale := Entry{Day: o.Placed, Mark: o.Mark, Order: o.ID, Text: "Sale", Charge: o.Due(), Paid: none}
@@ -74,17 +90,20 @@ func entriesOf(orders []order.Order, none money.Amount) []Entry {
 		case order.Returned:
 			sale.Text = "Sale, which came back"
 		}
+		if !sale.Charge.IsZero() {
+			sale.Abroad = abroad[o.ID].Total
+		}
 		out = append(out, sale)
 		for _, p := range o.Payments {
 			if p.Reversed {
 				continue
 			}
-			e := Entry{Day: p.Day, Mark: o.Mark, Order: o.ID, Text: "Paid", Charge: none, Paid: p.Amount}
+			e := Entry{Day: p.Day, Mark: o.Mark, Order: o.ID, Payment: p.ID, Text: "Paid", Charge: none, Paid: p.Amount, Abroad: abroad[o.ID].Came[p.ID]}
 			switch p.Kind {
 			case order.Deposit:
 				e.Text = "Paid, a deposit"
 			case order.Refund:
-				e.Text, e.Paid = "Paid back", p.Amount.Neg()
+				e.Text, e.Paid, e.Abroad = "Paid back", p.Amount.Neg(), e.Abroad.Neg()
 			}
 			out = append(out, e)
 		}

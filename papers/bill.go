@@ -52,11 +52,23 @@ func BillOf(h Head, b invoice.Bill) Bill {
 	if x.Reason != "" {
 		p.About = append(p.About, "Reason: "+x.Reason)
 	}
+	if x.Rate != nil {
+		p.About = append(p.About, RateOf(*x.Rate))
+	}
 	for _, l := range x.Lines {
 		p.Lines = append(p.Lines, BillLine{l.Text, l.Facts, l.Amount.String()})
 	}
 	p.Sums = sumsOf(b)
 	return p
+}
+
+// RateOf says how amounts of another currency came about.
+func RateOf(r invoice.Rate) string {
+	text := "The sale was agreed as " + r.Total.String() + ", which stands for " + r.Book.String() + ", on " + r.Day.Long()
+	if r.Words != "" {
+		text += ", by the rate of " + r.Words
+	}
+	return text
 }
 
 func party(p invoice.Party) []string { return append([]string{p.Name}, p.Lines...) }
@@ -65,6 +77,11 @@ func sumsOf(b invoice.Bill) []BillSum {
 	x := b.Body
 	var out []BillSum
 	sum := func(name, amount string, strong bool) { out = append(out, BillSum{name, amount, strong}) }
+	inBook := func(t invoice.Tax) {
+		if t.Book != nil {
+			sum("this tax in "+t.Book.Currency, t.Book.String(), false)
+		}
+	}
 	inside := slices.ContainsFunc(x.Taxes, func(t invoice.Tax) bool { return t.Inside })
 	if len(x.Taxes) > 0 && !inside {
 		sum("Without tax", b.Net.String(), false)
@@ -72,12 +89,14 @@ func sumsOf(b invoice.Bill) []BillSum {
 	for _, t := range x.Taxes {
 		if !t.Inside {
 			sum(t.Text+" on "+t.Base.String(), t.Amount.String(), false)
+			inBook(t)
 		}
 	}
 	sum("Total", b.Total.String(), true)
 	for _, t := range x.Taxes {
 		if t.Inside {
 			sum("of which "+strings.ToLower(t.Text), t.Amount.String(), false)
+			inBook(t)
 		}
 	}
 	switch {
@@ -125,6 +144,9 @@ func StatementOf(h Head, from, to invoice.Party, s owing.Statement) Statement {
 	}
 	for _, e := range s.Entries {
 		r := StatementRow{Day: e.Day.Long(), Text: e.Text + ", order " + e.Mark, Balance: e.Balance.Plain()}
+		if !e.Abroad.IsZero() {
+			r.Text += ", " + e.Abroad.String()
+		}
 		if e.Charge.Sign() != 0 {
 			r.Charge = e.Charge.Plain()
 		}
@@ -141,6 +163,13 @@ func StatementOf(h Head, from, to invoice.Party, s owing.Statement) Statement {
 		p.Sums = append(p.Sums, BillSum{"Nothing is owed", s.Closing.String(), true})
 	default:
 		p.Sums = append(p.Sums, BillSum{"You owe the studio", s.Closing.String(), true})
+	}
+	for _, a := range s.Abroad {
+		name := "of that, owed in its own currency"
+		if a.Sign() < 0 {
+			name, a = "of that, owed to you in its own currency", a.Neg()
+		}
+		p.Sums = append(p.Sums, BillSum{name, a.String(), false})
 	}
 	return p
 }

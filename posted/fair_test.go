@@ -34,14 +34,24 @@ func TestTheCashBoxIsWhatWasCounted(t *testing.T) {
 		sums := map[string]int64{}
 		parts := map[string]bool{}
 		var carried []fair.Carry
+		var posts []posted.Carried
+		inIt := int64(0)
+		opened := calendar.Day{}
+		if rapid.Bool().Draw(t, "an opening balance") {
+			opened = d.Day.Add(rapid.IntRange(-1, 3).Draw(t, "of the day"))
+		}
 		gone := int64(0)
 		for i := range rapid.IntRange(0, 3).Draw(t, "carried") {
 			c := fair.Carry{ID: int64(i + 1), Day: d.Day.Add(i), Amount: usd(rapid.Int64Range(1, 200_00).Draw(t, "to the bank")), Reversed: rapid.Bool().Draw(t, "back")}
+			posts = append(posts, posted.Carried{Carry: c, Opened: opened})
 			if carried = append(carried, c); !c.Reversed {
 				gone += c.Amount.Minor
+				if !opened.IsZero() && !c.Day.After(opened) { // the opening balance holds it
+					inIt += c.Amount.Minor
+				}
 			}
 		}
-		for _, e := range posted.FairDay(d, taken, costs, carried) {
+		for _, e := range posted.FairDay(d, taken, costs, posts) {
 			if err := ledger.Balanced(e.Lines); err != nil || parts[e.Part] {
 				t.Fatalf("%s: %v", e.Part, err)
 			}
@@ -54,13 +64,13 @@ func TestTheCashBoxIsWhatWasCounted(t *testing.T) {
 		if d.Ended {
 			want = d.Counted.Minor
 		}
-		if cash := d.Cash(taken, costs, carried); cash.Minor != want-d.Float.Minor-gone || sums[ledger.Bank] != gone {
+		if cash := d.Cash(taken, costs, carried); cash.Minor != want-d.Float.Minor-gone || sums[ledger.Bank] != gone-inIt || sums[ledger.Opening] != inIt {
 			t.Fatalf("%s are still there, %d at the bank; want %d and %d", cash, sums[ledger.Bank], want-d.Float.Minor-gone, gone)
 		}
 		if sums[ledger.Cash] != want-d.Float.Minor-gone || sums[ledger.FairCosts] != fees || sums[ledger.AtOutlets] != -taken.Cash {
 			t.Fatalf("%v, want %d in the box", sums, want-d.Float.Minor)
 		}
-		if d.Dropped = true; posted.FairDay(d, taken, costs, carried) != nil {
+		if d.Dropped = true; posted.FairDay(d, taken, costs, posts) != nil {
 			t.Fatal("a day that was none is in the journal")
 		}
 	})

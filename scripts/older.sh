@@ -41,6 +41,10 @@ sale --buyer "Bram Ödegård" --phone "+1 540 555 0101" --line1 "1 Mill Row" --p
 sale --buyer "ines halloran" --email ines@example.org --line1 "8 Quince Lane" --print 2:5 --paid 126
 sale --buyer "Odile Marchetti" --line1 "3 Weir Street" --print 1 --paid 126
 sale --buyer "Tomas Reyes" --line1 "77 Long Acre" --print 2 --paid 126
+do_ earnings rates enter EUR USD 1.25 --day "$(date +%F)" --source "the bank of Saltmarsh"
+sale --buyer "Mira Solvang" --line1 "2 Kiln Lane" --print 1 --currency EUR --paid 20
+do_ pay S-1006 20 --worth 26.10
+do_ owed invoice S-1006
 do_ pay S-1002 20 --kind deposit
 do_ pay S-1002 20
 do_ sign S-1001

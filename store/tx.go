@@ -122,7 +122,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders, &k.owed)
 	stock, galleries, lines := stocks.New(c), consign.New(c), bank.New(c)
-	tables, claimed := fairs.New(c, book), claims.New(c)
+	tables, claimed := fairs.New(c, book, lines.Carried), claims.New(c)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,

@@ -275,6 +275,15 @@ func Number(text string, e edition.Edition) (edition.Number, error) {
 	return n, err
 }
 
+// Perhaps is an amount of a currency, when one is given. Faults: Invalid, at the field.
+func Perhaps(text, currency, field string) (*money.Amount, error) {
+	if text == "" {
+		return nil, nil
+	}
+	a, err := money.Parse(text, currency)
+	return &a, In(err, field)
+}
+
 // In names the flag a fault came from, unless the fault names its field itself.
 func In(err error, field string) error {
 	f, ok := err.(*fault.Error)

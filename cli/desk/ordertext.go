@@ -6,14 +6,27 @@ import (
 	"strings"
 
 	"solander/book"
+	"solander/currencies"
 	"solander/measure"
 	"solander/order"
 	"solander/studio"
 )
 
-// ShowOrder shows an order whole.
-func (d *Desk) ShowOrder(v studio.OrderView) error {
-	return d.Show(v, func(w io.Writer) { printOrder(w, v, d.Units()) })
+// ShowOrder shows an order whole, and as what it is owed in another currency, if it is.
+func (d *Open) ShowOrder(v studio.OrderView) error {
+	st, err := currencies.Of(d.Ctx, d.Studio, v.ID)
+	if err != nil {
+		return err
+	}
+	return d.Show(v, func(w io.Writer) {
+		printOrder(w, v, d.Units())
+		if st.Agreed.Stands() {
+			fmt.Fprintf(w, "agreed as %s, %s still owed\n", st.Agreed.Total, st.Owed)
+		}
+		if st.Changed {
+			fmt.Fprintln(w, "it was changed since: agree its total anew")
+		}
+	})
 }
 
 func printOrder(w io.Writer, v studio.OrderView, units measure.System) {

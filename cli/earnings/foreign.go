@@ -5,9 +5,10 @@ import (
 	"io"
 	"strings"
 
+	"solander/book"
 	"solander/cli/desk"
 	"solander/currencies"
-	"solander/money"
+	"solander/order"
 )
 
 type ratesTakeCmd struct {
@@ -30,31 +31,31 @@ func (c *ratesTakeCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	in := currencies.TakeIn{Order: o.ID, Refund: c.Refund}
+	in := book.PaymentIn{Order: o.ID}
+	if c.Refund {
+		in.Kind = order.Refund
+	}
 	if in.Amount, err = foreign(c.Amount, c.Currency); err != nil {
 		return err
 	}
 	if in.Day, err = desk.Day(c.Day, "day"); err != nil {
 		return err
 	}
-	if in.Worth, err = perhaps(c.Worth, o.Postage.Currency, "worth"); err != nil {
+	if in.Worth, err = desk.Perhaps(c.Worth, o.Postage.Currency, "worth"); err != nil {
 		return err
 	}
-	t, err := currencies.Take(d.Ctx, d.Studio, in)
+	t, err := book.TakeAbroad(d.Ctx, d.Studio, in)
+	if err != nil {
+		return err
+	}
+	if t.Came == nil {
+		return d.Say(t, "%s: %s noted, which is the book's currency; %s still owed", o.Mark, t.Settled, t.Left)
+	}
 	left := t.Left.String()
 	if t.Still.Currency != "" {
 		left = t.Still.String() + " (" + left + ")"
 	}
-	return d.Done(err, t, "%s: %s, worth %s, settles %s, a gain of %s; %s still owed", o.Mark, t.Amount, t.Worth, t.Settled, t.Gain, left)
-}
-
-// perhaps is an amount when one is given.
-func perhaps(text, currency, field string) (*money.Amount, error) {
-	if text == "" {
-		return nil, nil
-	}
-	a, err := money.Parse(text, currency)
-	return &a, desk.In(err, field)
+	return d.Say(t, "%s: %s, worth %s, settles %s, a gain of %s; %s still owed", o.Mark, t.Amount, t.Worth, t.Settled, t.Gain, left)
 }
 
 type ratesAgreeCmd struct {
@@ -67,8 +68,9 @@ type ratesAgreeCmd struct {
 
 // Help gives an example.
 func (ratesAgreeCmd) Help() string {
-	return `The order's own figures stay in the book's currency. An order that was changed since is agreed anew. An invoice, and the tax on it, go by
-the book's currency; which currency and which rate an invoice must show is decided by the local rules; ask an adviser.
+	return `The order's own figures stay in the book's currency. An order that was changed since is agreed anew. Its papers are in the currency agreed, with
+the rate, and their tax in the book's beside it; which rate they must show is decided by the local rules; ask an adviser. A new sale is agreed so
+by solander sale --currency.
 
 Example:
 
@@ -89,7 +91,7 @@ func (c *ratesAgreeCmd) Run(d *desk.Open) error {
 	if in.Day, err = desk.Day(c.Day, "day"); err != nil {
 		return err
 	}
-	if in.Total, err = perhaps(c.Total, in.Currency, "total"); err != nil {
+	if in.Total, err = desk.Perhaps(c.Total, in.Currency, "total"); err != nil {
 		return err
 	}
 	a, err := currencies.Agree(d.Ctx, d.Studio, in)

@@ -10,6 +10,7 @@ import (
 	"solander/dues"
 	"solander/house"
 	"solander/invoice"
+	"solander/money"
 	"solander/owing"
 	"solander/papers"
 	"solander/studio"
@@ -81,10 +82,18 @@ func printAgeing(w io.Writer, a owing.Ageing) {
 		desk.Table(w, func(row func(string, ...any)) {
 			row("DAYS\tORDER\tBUYER\tWHAT\tAMOUNT")
 			for _, it := range part.items {
-				row("%d\t%s\t%d %s\t%s\t%s", it.Days, it.Mark, it.Buyer, it.Name, it.Kind.Words(), it.Amount)
+				row("%d\t%s\t%d %s\t%s\t%s%s", it.Days, it.Mark, it.Buyer, it.Name, it.Kind.Words(), it.Amount, abroad(it.Abroad))
 			}
 		})
 	}
+}
+
+// abroad is an amount in another currency, beside the same in the book's.
+func abroad(a money.Amount) string {
+	if a.Currency == "" {
+		return ""
+	}
+	return " (" + a.String() + ")"
 }
 
 type statementCmd struct {
@@ -125,9 +134,12 @@ func (c *statementCmd) Run(d *desk.Open) error {
 			row("DAY\tORDER\tWHAT\tSALE\tPAID\tOWED")
 			row("\t\towed before\t\t\t%s", v.Opening.Plain())
 			for _, e := range v.Entries {
-				row("%s\t%s\t%s\t%s\t%s\t%s", e.Day, e.Mark, e.Text, e.Charge.Plain(), e.Paid.Plain(), e.Balance.Plain())
+				row("%s\t%s\t%s%s\t%s\t%s\t%s", e.Day, e.Mark, e.Text, abroad(e.Abroad), e.Charge.Plain(), e.Paid.Plain(), e.Balance.Plain())
 			}
 			row("\t\tin all\t%s\t%s\t%s", v.Charged.Plain(), v.Paid.Plain(), v.Closing)
+			for _, a := range v.Abroad {
+				row("\t\tof that, in its own currency\t\t\t%s", a)
+			}
 		})
 	})
 }
@@ -219,8 +231,8 @@ func (c *creditCmd) Run(d *desk.Open) error {
 	}
 	in := billing.CorrectIn{Bill: v.ID, Reason: c.Reason, Number: c.Number}
 	if c.Amount != "" {
-		if in.Amount, err = d.Amount(c.Amount, "amount"); err != nil {
-			return err
+		if in.Amount, err = money.Parse(c.Amount, v.Total.Currency); err != nil {
+			return desk.In(err, "amount")
 		}
 	}
 	if in.Day, err = desk.Day(c.Day, "day"); err != nil {
@@ -285,12 +297,18 @@ func (c *paperCmd) Run(d *desk.Open) error {
 	}
 	return d.Show(v, func(w io.Writer) {
 		fmt.Fprintf(w, "%s %s of %s, order %s, for %s\n", v.Kind.Words(), v.Label(), v.Day, v.Body.Mark, v.To.Name)
+		if v.Body.Rate != nil {
+			fmt.Fprintln(w, papers.RateOf(*v.Body.Rate))
+		}
 		desk.Table(w, func(row func(string, ...any)) {
 			for _, l := range v.Body.Lines {
 				row("  %s\t%s", l.Text, l.Amount)
 			}
 			for _, t := range v.Body.Taxes {
 				row("  %s on %s\t%s", t.Text, t.Base, t.Amount)
+				if t.Book != nil {
+					row("  this tax in %s\t%s", t.Book.Currency, t.Book)
+				}
 			}
 			row("  total\t%s", v.Total)
 			for _, n := range v.Notes {

@@ -5,12 +5,13 @@ import (
 
 	"solander/book"
 	"solander/cli/desk"
+	"solander/money"
 )
 
 type Cancel struct {
 	Order  string `arg:"" predictor:"order" help:"Mark of the order."`
 	Reason string `required:"" placeholder:"TEXT" help:"Why."`
-	Refund string `placeholder:"AMOUNT" help:"What is paid back now."`
+	Refund string `placeholder:"AMOUNT" help:"What is paid back now, in the currency in which the order is owed."`
 }
 
 func (Cancel) Help() string {
@@ -19,7 +20,8 @@ func (Cancel) Help() string {
 
 func (c *Cancel) Run(d *desk.Open) error {
 	o, noOrder := d.OrderNamed(c.Order)
-	refund, noAmount := d.Amount(c.Refund, "refund")
+	var refund money.Amount
+	noAmount := owedIn(d, o.ID, c.Refund, "refund", &refund)
 	if err := errors.Join(noOrder, noAmount); err != nil {
 		return err
 	}

@@ -10,6 +10,7 @@ import (
 	"solander/buyers"
 	"solander/calendar"
 	"solander/cli/desk"
+	"solander/currencies"
 	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
@@ -39,7 +40,9 @@ type Sale struct {
 	ArriveBy    string   `placeholder:"DAY" help:"Day by which it must be there."`
 	Postage     string   `placeholder:"AMOUNT" help:"Postage charged to the buyer."`
 	Tax         string   `placeholder:"AMOUNT" help:"Sales tax on the order."`
-	Paid        string   `placeholder:"AMOUNT" help:"A first payment: all of it or a deposit."`
+	Currency    string   `placeholder:"CODE" help:"In which other currency it was agreed, by the rate of its day; the studio's own when left out. Prices, postage and tax stay in the studio's."`
+	Agreed      string   `placeholder:"AMOUNT" help:"What all of it comes to in that currency, when a sum was agreed."`
+	Paid        string   `placeholder:"AMOUNT" help:"A first payment, all of it or a deposit, in the currency agreed."`
 	PaidNote    string   `placeholder:"TEXT" help:"A note to the payment."`
 	PaidBy      string   `enum:"cash,card,other," default:"" placeholder:"HOW" help:"By what it was paid: cash, card or other; not said when left out."`
 	Note        string   `placeholder:"TEXT" help:"A note to yourself."`
@@ -77,7 +80,9 @@ type saleFile struct {
 	ArriveBy    string        `json:"arrive_by"`
 	Postage     string        `json:"postage"`
 	Tax         string        `json:"tax"`
-	Paid        string        `json:"paid"`
+	Currency    string        `json:"currency"` // in which other one it was agreed
+	Agreed      string        `json:"agreed"`   // as what
+	Paid        string        `json:"paid"`     // in the currency agreed
 	PaidNote    string        `json:"paid_note"`
 	PaidBy      string        `json:"paid_by"`
 	Note        string        `json:"note"`
@@ -155,7 +160,7 @@ func (c *Sale) asFile() saleFile {
 		Buyer: order.Buyer{Name: c.Buyer, Email: c.Email, Phone: c.Phone}, Another: c.Another,
 		ShipTo: order.Address{Name: name, Line1: c.Line1, Line2: c.Line2, City: c.City, Region: c.Region, Postcode: c.Postcode, Country: c.Country},
 		Placed: c.Placed, Promised: c.Promised, ArriveBy: c.ArriveBy, Postage: c.Postage, Tax: c.Tax,
-		Paid: c.Paid, PaidNote: c.PaidNote, PaidBy: c.PaidBy, Note: c.Note, GiftMessage: c.GiftMessage, InPerson: c.InPerson,
+		Currency: c.Currency, Agreed: c.Agreed, Paid: c.Paid, PaidNote: c.PaidNote, PaidBy: c.PaidBy, Note: c.Note, GiftMessage: c.GiftMessage, InPerson: c.InPerson,
 	}
 	if (c.InPerson || c.TakesIt) && f.ShipTo == (order.Address{Name: f.ShipTo.Name, Country: f.ShipTo.Country}) {
 		f.ShipTo = order.Address{}
@@ -210,12 +215,38 @@ func (f saleFile) sale(d *desk.Open) (book.Sale, error) {
 	for _, x := range []struct {
 		to          *money.Amount
 		text, field string
-	}{{&in.Postage, f.Postage, "postage"}, {&in.Tax, f.Tax, "tax"}, {&in.Paid, f.Paid, "paid"}} {
+	}{{&in.Postage, f.Postage, "postage"}, {&in.Tax, f.Tax, "tax"}} {
 		var err error
 		*x.to, err = d.Amount(x.text, x.field)
 		l.Add(err)
 	}
+	var err error
+	in.Agreed, in.Paid, err = f.money(d)
+	l.Add(err)
 	return in, l.Err()
+}
+
+// money is in which other currency the sale was agreed, if it was, and what was paid in that.
+func (f saleFile) money(d *desk.Open) (agreed *currencies.AgreeIn, paid money.Amount, err error) {
+	if f.Currency == "" {
+		if f.Agreed != "" {
+			return nil, paid, fault.Invalidf("currency", "it is missing").ToMend("name the currency of what was agreed, or leave that out")
+		}
+		paid, err = d.Amount(f.Paid, "paid")
+		return nil, paid, err
+	}
+	agreed = &currencies.AgreeIn{Currency: strings.ToUpper(strings.TrimSpace(f.Currency))}
+	if err := agreed.Validate(); err != nil {
+		return nil, paid, err
+	}
+	if agreed.Total, err = desk.Perhaps(f.Agreed, agreed.Currency, "agreed"); err != nil {
+		return nil, paid, err
+	}
+	given, err := desk.Perhaps(f.Paid, agreed.Currency, "paid")
+	if given != nil {
+		paid = *given
+	}
+	return agreed, paid, err
 }
 
 func (p salePrint) line(d *desk.Open, i int) (book.SaleLine, error) {

@@ -5,6 +5,7 @@ import (
 
 	"solander/book"
 	"solander/cli/desk"
+	"solander/money"
 )
 
 type TakeBack struct {
@@ -12,7 +13,7 @@ type TakeBack struct {
 	Line   []int64 `placeholder:"ID" help:"Only these lines; all when left out."`
 	Spoilt bool    `help:"They came back damaged: their sheets are destroyed."`
 	Reason string  `required:"" placeholder:"TEXT" help:"Why."`
-	Refund string  `placeholder:"AMOUNT" help:"What is paid back now."`
+	Refund string  `placeholder:"AMOUNT" help:"What is paid back now, in the currency in which the order is owed."`
 }
 
 func (TakeBack) Help() string {
@@ -21,7 +22,8 @@ func (TakeBack) Help() string {
 
 func (c *TakeBack) Run(d *desk.Open) error {
 	o, noOrder := d.OrderNamed(c.Order)
-	refund, noAmount := d.Amount(c.Refund, "refund")
+	var refund money.Amount
+	noAmount := owedIn(d, o.ID, c.Refund, "refund", &refund)
 	if err := errors.Join(noOrder, noAmount); err != nil {
 		return err
 	}

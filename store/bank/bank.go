@@ -2,6 +2,7 @@
 package bank
 
 import (
+	"database/sql"
 	"slices"
 	"strconv"
 
@@ -13,6 +14,7 @@ import (
 	"solander/fair"
 	"solander/fault"
 	"solander/ledger"
+	"solander/money"
 	"solander/order"
 	"solander/posted"
 	"solander/store/claims"
@@ -154,8 +156,10 @@ var conditions = map[bankfile.State]string{
 // What a line was matched to is read along only while it stands; without it the line is open again.
 func (t *BankRows) lines(rest string, args ...any) ([]posted.Banked, error) {
 	out, err := banked.Read(t.conn, `SELECT `+Lines.Under("b")+`, COALESCE(p.order_id, 0), COALESCE(o.mark, ''), COALESCE(u.name, g.name, d.name, ''), COALESCE(g.id, 0), COALESCE(d.id, 0),
-			COALESCE(o.outlet, y.outlet, g.outlet, d.outlet, 0), COALESCE(m.kind, ''), COALESCE(c.order_id, 0), COALESCE(p.id, y.id, m.id, c.id, v.id, 0)
+			COALESCE(o.outlet, y.outlet, g.outlet, d.outlet, 0), COALESCE(m.kind, ''), COALESCE(c.order_id, 0),
+			COALESCE(CASE WHEN p.kind = 'refund' THEN -f.worth ELSE f.worth END, 0), COALESCE(f.worth_currency, ''), COALESCE(p.id, y.id, m.id, c.id, v.id, 0)
 		FROM bank_lines b LEFT JOIN payments p ON p.id = b.payment AND p.reversed = 0 LEFT JOIN orders o ON o.id = p.order_id
+		LEFT JOIN foreign_payments f ON f.payment = p.id
 		LEFT JOIN payouts y ON y.id = b.payout AND y.taken_back = 0 LEFT JOIN outlets u ON u.id = y.outlet
 		LEFT JOIN gallery_moneys m ON m.id = b.gallery_money AND m.reversed = 0 LEFT JOIN galleries g ON g.id = m.gallery
 		LEFT JOIN claims c ON c.id = b.claim LEFT JOIN fair_carries v ON v.id = b.fair_carry AND v.reversed = 0 LEFT JOIN fair_days d ON d.id = v.fair_day `+rest, args)
@@ -181,7 +185,7 @@ type asIs struct {
 // banked are lines with what is read along.
 var banked = table.Make("bank_lines", "line of the bank", func(b *asIs) table.Columns {
 	return append(columns(&b.Kept), "order_id", &b.Order, "mark", &b.Mark, "from", &b.From, "house", &b.House, "fair", &b.Fair, "outlet", &b.Outlet, "kind", &b.Kind,
-		"whole", &b.Whole, "is", &b.is)
+		"whole", &b.Whole, "worth", &b.Worth, "is", &b.is)
 })
 
 func kept(all []posted.Banked, err error) ([]bankfile.Kept, error) {
@@ -236,6 +240,9 @@ func (t *BankRows) SayBankLine(l bankfile.Kept) error {
 		return err
 	}
 	t.conn.Touch(ledger.BankLine, l.ID)
+	if err := t.conn.TouchAll(ledger.FairDay, `SELECT c.fair_day FROM fair_carries c WHERE c.id = $2 OR c.id IN (SELECT fair_carry FROM bank_lines WHERE id = $1)`, l.ID, l.Carry); err != nil {
+		return err
+	}
 	err := t.conn.Change("line of the bank", l.ID, `UPDATE bank_lines SET state = $2, payment = $3, why = $4, said_at = $5, who = $6, payout = $7, gallery_money = $8, claim = $9, fair_carry = $10
 		WHERE id = $1`, l.ID, l.State, table.Optional(l.Payment), l.Why, l.At, l.Who, table.Optional(l.Payout), table.Optional(l.Money), table.Optional(l.Claim), table.Optional(l.Carry))
 	return engine.When(err, engine.Unique, fault.New(fault.Taken, "another line of the bank is that already").In("line").ToMend("look at what is matched"))
@@ -257,11 +264,11 @@ func (t *BankRows) BankEvents(ids []int64) (map[int64][]ledger.Event, error) {
 	return out, err
 }
 
-// Unbanked returns payments that stand, that no line is matched to, and that came with no payout, by id.
+// Unbanked returns payments that stand, that no line is matched to, and that came with no payout, by id; a refund may have gone after one.
 func (t *BankRows) Unbanked(from, to calendar.Day) ([]order.Payment, error) {
 	return orders.Payments.Read(t.conn, `SELECT `+orders.Payments.Under("p")+` FROM payments p WHERE p.reversed = 0 AND p.day >= $1 AND p.day <= $2
 		AND NOT EXISTS (SELECT 1 FROM bank_lines b WHERE b.payment = p.id)
-		AND NOT EXISTS (SELECT 1 FROM payout_parts x WHERE x.order_id = p.order_id AND x.taken_back = 0) ORDER BY p.id`, []any{from, to})
+		AND (p.kind = 'refund' OR NOT EXISTS (SELECT 1 FROM payout_parts x WHERE x.order_id = p.order_id AND x.taken_back = 0)) ORDER BY p.id`, []any{from, to})
 }
 
 // UnbankedPayouts returns payouts that stand and that no line is matched to, by id.
@@ -282,6 +289,19 @@ func (t *BankRows) UnbankedClaims(from, to calendar.Day) ([]claim.Claim, error) 
 // UnbankedCarries returns cash that was carried to the bank, and that no line is matched to, by id.
 func (t *BankRows) UnbankedCarries(from, to calendar.Day) ([]fair.Carry, error) {
 	return fairs.Carries.List(t.conn, `WHERE reversed = 0 AND day >= $1 AND day <= $2 AND NOT EXISTS (SELECT 1 FROM bank_lines b WHERE b.fair_carry = fair_carries.id) ORDER BY id`, from, to)
+}
+
+// BankedAbroad returns what the bank made of payments that came in another currency, by payment, where a line in the book's currency is matched to one.
+func (t *BankRows) BankedAbroad() (map[int64]money.Amount, error) {
+	out := map[int64]money.Amount{}
+	return out, t.conn.Each(`SELECT f.payment, b.amount, b.amount_currency FROM bank_lines b JOIN foreign_payments f ON f.payment = b.payment
+		WHERE b.state = 'matched' AND b.amount_currency = f.worth_currency`, nil, func(rows *sql.Rows) error {
+		var id int64
+		var a money.Amount
+		err := rows.Scan(&id, &a.Minor, &a.Currency)
+		out[id] = a
+		return err
+	})
 }
 
 // BankedOrders returns which of these orders have a payment that a line is matched to.

@@ -43,6 +43,37 @@ func (t *BankRows) openings() (openings, error) {
 	return latest, err
 }
 
+// earliest is the day of the first of them.
+func (o openings) earliest() (day calendar.Day) {
+	for _, d := range o {
+		if day.IsZero() || d.Before(day) {
+			day = d
+		}
+	}
+	return day
+}
+
+// Carried returns for cash that was carried to the bank the day of the opening balance of the account that it went to: of the one whose line it is, or
+// while no line is, of the first account that has one; none when there is none.
+func (t *BankRows) Carried(ids []int64) (map[int64]calendar.Day, error) {
+	o, err := t.openings()
+	if err != nil || len(o) == 0 || len(ids) == 0 {
+		return nil, err
+	}
+	out := make(map[int64]calendar.Day, len(ids))
+	for _, id := range ids {
+		out[id] = o.earliest()
+	}
+	in, args := table.InList(ids)
+	err = t.conn.Each(`SELECT fair_carry, account FROM bank_lines WHERE state = 'matched' AND fair_carry IN `+in, args, func(rows *sql.Rows) error {
+		var id, account int64
+		err := rows.Scan(&id, &account)
+		out[id] = o.of(account)
+		return err
+	})
+	return out, err
+}
+
 // BankOpened returns the day of the opening balance that holds for an account; see bankfile.BankStore.
 func (t *BankRows) BankOpened(account int64) (calendar.Day, error) {
 	o, err := t.openings()
@@ -51,5 +82,8 @@ func (t *BankRows) BankOpened(account int64) (calendar.Day, error) {
 
 // Reopened says that an opening balance was entered; see bankfile.BankStore.
 func (t *BankRows) Reopened(account int64) error {
+	if err := t.conn.TouchAll(ledger.FairDay, `SELECT DISTINCT fair_day FROM fair_carries WHERE reversed = 0`); err != nil {
+		return err
+	}
 	return t.conn.TouchAll(ledger.BankLine, `SELECT id FROM bank_lines WHERE state = 'matched' AND (account = $1 OR $1 = 0)`, account)
 }

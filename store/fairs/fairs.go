@@ -2,6 +2,7 @@
 package fairs
 
 import (
+	"solander/calendar"
 	"solander/fair"
 	"solander/fault"
 	"solander/ledger"
@@ -39,10 +40,13 @@ var Carries = table.Make("fair_carries", "cash carried to the bank", func(c *fai
 type FairRows struct {
 	conn   *table.Conn
 	orders *orders.OrderRows
+	opened func(carries []int64) (map[int64]calendar.Day, error)
 }
 
-// New are the days of a transaction.
-func New(c *table.Conn, o *orders.OrderRows) *FairRows { return &FairRows{c, o} }
+// New are the days of a transaction. opened says for cash that was carried to the bank the day of the opening balance of its account.
+func New(c *table.Conn, o *orders.OrderRows, opened func(carries []int64) (map[int64]calendar.Day, error)) *FairRows {
+	return &FairRows{c, o, opened}
+}
 
 // FairDays returns all, the latest first.
 func (t *FairRows) FairDays() ([]fair.Day, error) {
@@ -143,11 +147,32 @@ func (t *FairRows) Events(ids []int64) (map[int64][]ledger.Event, error) {
 		if err != nil {
 			return nil, err
 		}
-		carried, err := t.FairCarries(d.ID)
+		carried, err := t.carried(d.ID)
 		if err != nil {
 			return nil, err
 		}
 		out[d.ID] = posted.FairDay(d, d.Taken(orders, d.Float.Currency), costs, carried)
+	}
+	return out, nil
+}
+
+// carried is what of a day's cash was carried to the bank.
+func (t *FairRows) carried(day int64) ([]posted.Carried, error) {
+	all, err := t.FairCarries(day)
+	if err != nil {
+		return nil, err
+	}
+	ids := make([]int64, len(all))
+	for i, c := range all {
+		ids[i] = c.ID
+	}
+	opened, err := t.opened(ids)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]posted.Carried, len(all))
+	for i, c := range all {
+		out[i] = posted.Carried{Carry: c, Opened: opened[c.ID]}
 	}
 	return out, nil
 }

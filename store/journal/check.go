@@ -24,9 +24,9 @@ var Sums = [][2]string{
 		GROUP BY month, account, currency, outlet, edition HAVING sum(moved) <> sum(kept)`},
 	{"what is kept as earned in the month is not what its entries say", `
 		SELECT 'order ' || order_id || ', ' || month FROM (
-			SELECT month, order_id, line, edition, outlet, currency, sold, ` + columnsOfParts + ` FROM earned_sums
-			UNION ALL ` + earnedMonths + `) s
-		GROUP BY month, order_id, line, edition, outlet, currency HAVING sum(sold) <> 0` + partsAs(func(name string, _ earnings.Part) string { return ` OR sum(` + name + `) <> 0` }, "")},
+			SELECT 1 AS kept, month, order_id, line, edition, outlet, currency, sold, ` + columnsOfParts + ` FROM earned_sums
+			UNION ALL SELECT -1, m.* FROM (` + earnedMonths + `) m) s
+		GROUP BY month, order_id, line, edition, outlet, currency HAVING sum(kept) <> 0 OR sum(sold) <> 0` + partsAs(func(name string, _ earnings.Part) string { return ` OR sum(` + name + `) <> 0` }, "")},
 	{"the layers do not hold as many pieces as the stock", `
 		SELECT kind || ' ' || item FROM (
 			SELECT kind, item, remaining AS held, 0 AS qty FROM layers UNION ALL SELECT kind, item, 0, qty FROM stocks) a

@@ -43,11 +43,11 @@ func (t *JournalRows) PostPast() error {
 	return k.pastOf(true)
 }
 
-// learnt enters what the journal did not know of when it was kept: lines of the bank, which of them lie before an opening balance, and which print at a
-// gallery took which cost along.
+// learnt enters what the journal did not know of when it was kept: lines of the bank, which of them lie before an opening balance, as does cash of days at
+// a table, and what the bank made of money in another currency; and which print at a gallery took which cost along.
 func (k *keeping) learnt() error {
 	for _, s := range k.sources {
-		if s.Kind != ledger.BankLine && s.Kind != ledger.Consignment {
+		if s.Kind != ledger.BankLine && s.Kind != ledger.Consignment && s.Kind != ledger.FairDay {
 			continue
 		}
 		if err := k.allOf(s, true); err != nil {

@@ -94,6 +94,33 @@ func (t *ExchangeRows) AgreedOf(order int64) (exchange.Agreed, error) {
 	return all[0], nil
 }
 
+// AgreedOfAll returns what was agreed last of orders.
+func (t *ExchangeRows) AgreedOfAll(orders []int64) (map[int64]exchange.Agreed, error) {
+	if len(orders) == 0 {
+		return nil, nil
+	}
+	return latest(Agreements.In(t.conn, "order_id", orders, "ORDER BY id"))
+}
+
+// AgreedOpen returns what was agreed last of the orders that are open.
+func (t *ExchangeRows) AgreedOpen() (map[int64]exchange.Agreed, error) {
+	return latest(Agreements.List(t.conn, `WHERE order_id IN (SELECT id FROM orders WHERE state = 'open') ORDER BY id`))
+}
+
+// latest are those that stand, of agreements by age.
+func latest(all []exchange.Agreed, err error) (map[int64]exchange.Agreed, error) {
+	if err != nil {
+		return nil, err
+	}
+	out := map[int64]exchange.Agreed{}
+	for _, a := range all {
+		if out[a.Order] = a; !a.Stands() {
+			delete(out, a.Order)
+		}
+	}
+	return out, nil
+}
+
 // AddCame keeps how a payment came.
 func (t *ExchangeRows) AddCame(c exchange.Came) (int64, error) {
 	t.conn.Touch(ledger.Order, c.Order)

@@ -77,6 +77,20 @@ func agreedKept(t *testing.T, s studio.Store) {
 			return err
 		})
 		bed.Same(t, "stands", minor > 0, agreed().Stands())
+		bed.Read(t, s, func(tx studio.Tx) error {
+			all, err := tx.AgreedOfAll([]int64{99, o})
+			if err != nil {
+				return err
+			}
+			open, err := tx.AgreedOpen()
+			want := map[int64]exchange.Agreed{}
+			if minor > 0 {
+				want[o] = agreed()
+			}
+			bed.Same(t, "of many", want, all)
+			bed.Same(t, "of those that are open", want, open)
+			return err
+		})
 	}
 	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error {
 		_, err := tx.AddCame(exchange.Came{Payment: payment, Order: o, Amount: money.Of(1, "EUR"), Worth: bed.USD(1)})

@@ -12,6 +12,7 @@ import (
 	"solander/exchange"
 	"solander/fault"
 	"solander/money"
+	"solander/order"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -173,11 +174,14 @@ func (f *Currencies) Take(w http.ResponseWriter, r *http.Request) error {
 			return fault.All(err)[0].In("order")
 		}
 		in.Order = o.Mark
-		take := currencies.TakeIn{Order: o.ID, Amount: a, Day: in.Day, Refund: in.Refund}
+		take := book.PaymentIn{Order: o.ID, Amount: a, Day: in.Day}
+		if in.Refund {
+			take.Kind = order.Refund
+		}
 		if take.Worth, err = perhaps(in.Worth, o.Postage.Currency, "worth"); err != nil {
 			return err
 		}
-		_, err = currencies.Take(r.Context(), f.Studio, take)
+		_, err = book.TakeAbroad(r.Context(), f.Studio, take)
 		return err
 	})
 	if err != nil {

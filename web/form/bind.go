@@ -150,13 +150,37 @@ func (f *Form) Words(name, label string, v *[]string, between string) *Field {
 
 // Amount asks for money of a currency.
 func (f *Form) Amount(name, label string, v *money.Amount, currency string) *Field {
+	return f.AmountIn(name, label, v, func() string { return currency })
+}
+
+// AmountIn asks for money of a currency that is known when the form is taken, as by a field before it.
+func (f *Form) AmountIn(name, label string, v *money.Amount, currency func() string) *Field {
 	was := *v
 	if was.Currency == "" {
-		was = money.Of(was.Minor, currency)
+		was = money.Of(was.Minor, currency())
 	}
-	fd := f.Bind(name, label, was.Plain(), parsed(v, money.Of(0, currency), func(typed string) (money.Amount, error) { return money.Parse(typed, currency) }))
+	fd := f.Bind(name, label, was.Plain(), func(typed string) error {
+		cur := currency()
+		return parsed(v, money.Of(0, cur), func(typed string) (money.Amount, error) { return money.Parse(typed, cur) })(typed)
+	})
 	fd.zero = was.IsZero()
 	return fd.WithMode("decimal")
+}
+
+// AmountAs asks for money of a currency that an unseen field of the form names, so that an amount typed into a page that is no longer true is
+// never taken for one of another currency.
+func (f *Form) AmountAs(name, label string, v *money.Amount, currency string) *Field {
+	in := currency
+	if v.Currency != "" {
+		in = v.Currency
+	}
+	f.Text(name+"_in", "", &in).As("hidden")
+	return f.AmountIn(name, label, v, func() string {
+		if in == "" {
+			return currency
+		}
+		return in
+	})
 }
 
 // Minor asks for money that is kept as a number of minor units.

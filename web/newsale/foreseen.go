@@ -17,6 +17,7 @@ import (
 type foreseen struct {
 	Prints  []foreseenPrint
 	Due     string
+	Agreed  string // how it would be owed in another currency; "" = in the book's
 	Postage string // charged; "" = none
 	Sending string // what it costs to send; "" = not known
 	By      string
@@ -52,6 +53,11 @@ func (f *Sales) foresee(r *http.Request, p *SalePage, in book.Sale) {
 		out.Prints = append(out.Prints, foreseenPrint{workOf(p.works, form.Text64(l.Edition)), l.Label, l.Ed.Title, v.Order.Lines[i].Price.String()})
 	}
 	out.Due, out.Promise = v.Order.Due.String(), v.Order.Promised.Long()
+	if a := v.Agreed; a.Stands() {
+		if out.Agreed = "agreed as " + a.Total.String(); a.Rate != "" {
+			out.Agreed += ", by " + a.Rate
+		}
+	}
 	if !v.Order.Postage.IsZero() {
 		out.Postage = v.Order.Postage.String()
 	}

@@ -11,6 +11,7 @@ import (
 
 	"solander/billing"
 	"solander/book"
+	"solander/currencies"
 	"solander/dues"
 	"solander/fault"
 	"solander/house"
@@ -270,13 +271,14 @@ func (f *Owed) Correct(w http.ResponseWriter, r *http.Request) error {
 // OrderBillsPage is the papers of an order, and the form that writes one.
 type OrderBillsPage struct {
 	page.Frame
-	Mark  string
-	Order studio.OrderView
-	Rows  []invoice.Bill
-	Write *form.Form
-	Tax   string // what the rates say of it
-	Other bool   // the order bears another tax, and may bear that
-	Sends string // the mail server that would send a reminder; "" = none was named
+	Mark   string
+	Order  studio.OrderView
+	Abroad currencies.Standing // how it stands in another currency
+	Rows   []invoice.Bill
+	Write  *form.Form
+	Tax    string // what the rates say of it
+	Other  bool   // the order bears another tax, and may bear that
+	Sends  string // the mail server that would send a reminder; "" = none was named
 
 	SendTo string // to whom it would
 }
@@ -323,6 +325,9 @@ func (f *Owed) OrderBills(w http.ResponseWriter, r *http.Request, fail *page.Fai
 		return err
 	}
 	p := &OrderBillsPage{Frame: fr, Mark: o.Mark, Order: o, Rows: list.Bills}
+	if p.Abroad, err = currencies.Of(r.Context(), f.Seen(r), o.ID); err != nil {
+		return err
+	}
 	p.Tell(fail)
 	a, err := taxing.OfOrder(r.Context(), f.Seen(r), o.ID)
 	if err != nil {

@@ -194,7 +194,7 @@ func (p *OrderPage) LineBlamed() bool {
 
 // forms lays out what may be done to the whole order as it stands.
 func (p *OrderPage) forms(v studio.OrderView, fail *page.Failure) {
-	p.Pay = p.Put(today.PayForm(today.Owed(v.ID, v.Owed, p.Today)), fail)
+	p.Pay = p.Put(today.PayForm(today.Owed(v.ID, p.inIts(v.Owed), p.Today), v.Postage.Currency), fail)
 	if v.State == order.Open {
 		o := v.Order
 		p.Amend = p.Put(amendForm(&o), fail)
@@ -203,7 +203,7 @@ func (p *OrderPage) forms(v studio.OrderView, fail *page.Failure) {
 		if v.InPerson {
 			p.HandIn = p.Put(handInForm(&dispatch.HandInIn{Order: v.ID, Day: p.Today}), fail)
 		}
-		p.Cancel = p.Put(cancelForm(v, new(book.CancelIn)), fail)
+		p.Cancel = p.Put(cancelForm(v, &book.CancelIn{Refund: p.none(v)}), fail)
 		if v.Override == nil && len(v.HeldBack) > 0 {
 			p.Override = p.Put(overrideForm(v.ID, new(string)), fail)
 		}
@@ -213,8 +213,24 @@ func (p *OrderPage) forms(v studio.OrderView, fail *page.Failure) {
 		}
 	}
 	if anySent(v) {
-		p.TakeBack = p.Put(takeBackForm(v, new(book.TakeBackIn)), fail)
+		p.TakeBack = p.Put(takeBackForm(v, &book.TakeBackIn{Refund: p.none(v)}), fail)
 	}
+}
+
+// inIts is what is owed of the order, in the currency in which it is.
+func (p *OrderPage) inIts(owed money.Amount) money.Amount {
+	if p.Abroad.Agreed.Stands() && !p.Abroad.Changed {
+		return p.Abroad.Owed
+	}
+	return owed
+}
+
+// none is nothing, in the currency in which the order is owed.
+func (p *OrderPage) none(v studio.OrderView) money.Amount {
+	if p.Abroad.Agreed.Stands() {
+		return money.Of(0, p.Abroad.Agreed.Total.Currency)
+	}
+	return money.Of(0, v.Postage.Currency)
 }
 
 func anySent(v studio.OrderView) bool {
@@ -425,11 +441,20 @@ func dropForm(line int64, reason *string) *form.Form {
 func cancelForm(v studio.OrderView, in *book.CancelIn) *form.Form {
 	fm := form.New("cancel", fmt.Sprintf("/orders/%d/cancel", v.ID))
 	fm.Text("reason", "Reason", &in.Reason).Wide().Must()
-	refund := fm.Amount("refund", "Paid back now", &in.Refund, v.Postage.Currency).OrEmpty().WithHint("empty: nothing yet")
-	if v.Paid.Sign() > 0 {
+	refund := refundField(fm, &in.Refund, v.Postage.Currency)
+	if v.Paid.Sign() > 0 && (in.Refund.Currency == "" || in.Refund.Currency == v.Paid.Currency) {
 		refund.WithHint("the buyer paid " + v.Paid.String() + "; empty: nothing yet")
 	}
 	return fm
+}
+
+// refundField asks what is paid back, in the currency in which the order is owed.
+func refundField(fm *form.Form, v *money.Amount, book string) *form.Field {
+	label := "Paid back now"
+	if v.Currency != "" && v.Currency != book {
+		label += ", in " + v.Currency
+	}
+	return fm.AmountAs("refund", label, v, book).OrEmpty().WithHint("empty: nothing yet")
 }
 
 func takeBackForm(v studio.OrderView, in *book.TakeBackIn) *form.Form {
@@ -447,7 +472,7 @@ func takeBackForm(v studio.OrderView, in *book.TakeBackIn) *form.Form {
 	}
 	fm.Tick("spoilt", "It came back damaged and is destroyed", &in.Spoilt).Wide()
 	fm.Text("reason", "Reason", &in.Reason).Wide().Must()
-	fm.Amount("refund", "Paid back now", &in.Refund, v.Postage.Currency).OrEmpty().WithHint("empty: nothing yet")
+	refundField(fm, &in.Refund, v.Postage.Currency)
 	return fm
 }
 

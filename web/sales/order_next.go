@@ -123,10 +123,18 @@ func (p *OrderPage) next(v studio.OrderView) {
 	case v.State != order.Open:
 	case v.Stage == order.AwaitsMoney:
 		fm := form.New("next", fmt.Sprintf("/orders/%d/pay", v.ID))
-		in := today.Owed(v.ID, v.Owed, p.Today)
+		in := today.Owed(v.ID, p.inIts(v.Owed), p.Today)
 		fm.Ask("kind", "").As("hidden").Is(string(in.Kind))
+		fm.Ask("amount_in", "").As("hidden").Is(in.Amount.Currency)
 		fm.Ask("amount", "").As("hidden").Is(in.Amount.Plain())
 		p.Next = nextDeed{Say: v.Owed.String() + " of " + v.Due.String() + " is owed", Form: fm, Button: "Paid, all of it"}
+		switch {
+		case p.Abroad.Changed:
+			p.Next = nextDeed{Say: p.Next.Say + ", and the order was changed since it was agreed", Link: page.LinkTo("/earnings/currencies?order="+v.Mark+"#agree", "Agree its total anew")}
+		case p.Abroad.Agreed.Stands():
+			p.Next.Say = p.Abroad.Owed.String() + " of " + p.Abroad.Agreed.Total.String() + " is owed"
+			p.Next.Button = "Paid, all of it, at today’s rate"
+		}
 	case v.Stage == order.AwaitsSheet:
 		p.Next = sheetDeed(p.Lines)
 	case v.Stage == order.AwaitsSigning:

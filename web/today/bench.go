@@ -8,8 +8,10 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
+	"solander/currencies"
 	"solander/daybench"
 	"solander/dispatch"
+	"solander/exchange"
 	"solander/house"
 	"solander/intake/kept"
 	"solander/movein"
@@ -44,6 +46,8 @@ type BenchPage struct {
 	Drifts   []renew.Drift   // services that cost her other than their cards say
 	Copies   webcopies.Words // how the copies of the studio stand
 	Learnt   []scale.Line    // wraps whose parcels weigh other than planned
+
+	abroad map[int64]exchange.Owing // orders that are owed in another currency
 }
 
 func (f *Bench) Bench(w http.ResponseWriter, r *http.Request) error { return f.ShowBench(w, r, nil) }
@@ -89,12 +93,16 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
+	abroad, err := currencies.Open(ctx, s)
+	if err != nil {
+		return err
+	}
 	made, err := webcopies.Look(ctx, s)
 	if err != nil {
 		return err
 	}
 	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
-		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/"), Drifts: drifts, Learnt: learnt, Copies: made}
+		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/"), Drifts: drifts, Learnt: learnt, Copies: made, abroad: abroad}
 		p.Tell(fail)
 		p.arrange(fail)
 		p.ahead()

@@ -1,6 +1,7 @@
 package today
 
 import (
+	"cmp"
 	"net/http"
 	"strconv"
 	"strings"
@@ -16,8 +17,9 @@ import (
 // The deeds of the bench and of an order's page: a form is taken, and leads back to where it stood.
 
 func (f *Bench) Pay(w http.ResponseWriter, r *http.Request, id int64) error {
-	in := book.PaymentIn{Order: id, Amount: money.Of(0, page.Settings(r).Currency)}
-	fm := PayForm(&in)
+	cur := page.Settings(r).Currency
+	in := book.PaymentIn{Order: id, Amount: money.Of(0, cmp.Or(r.PostForm.Get("amount_in"), cur))}
+	fm := PayForm(&in, cur)
 	err := fm.TakeAnd(r.PostForm, func() error { return book.Pay(r.Context(), f.Studio, in) })
 	if err != nil {
 		return f.Again(w, r, page.Failed(fm, r, err), id)

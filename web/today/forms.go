@@ -37,7 +37,7 @@ func Owed(id int64, owed money.Amount, day calendar.Day) *book.PaymentIn {
 func moneyForm(in *book.PaymentIn) *form.Form {
 	fm := form.New("pay-"+strconv.FormatInt(in.Order, 10), fmt.Sprintf("/orders/%d/pay", in.Order))
 	form.Select(fm, "kind", "", &in.Kind).As("hidden")
-	fm.Amount("amount", "Amount", &in.Amount, in.Amount.Currency).Must()
+	fm.AmountAs("amount", "Amount", &in.Amount, in.Amount.Currency).Must()
 	return fm
 }
 
@@ -138,11 +138,19 @@ func RestockForm(in *Restocked, currency string) *form.Form {
 	return fm
 }
 
-// PayForm notes a payment or a refund of any day.
-func PayForm(in *book.PaymentIn) *form.Form {
+// PayForm notes a payment or a refund of any day, in the currency in which the order is owed; of another than the book's it asks what that was worth.
+func PayForm(in *book.PaymentIn, currency string) *form.Form {
 	fm := form.New("pay-"+strconv.FormatInt(in.Order, 10), fmt.Sprintf("/orders/%d/pay", in.Order))
 	form.Select(fm, "kind", "What", &in.Kind, form.Pick(string(order.Deposit), "paid, a deposit"), form.Pick(string(order.Balance), "paid"), form.Pick(string(order.Refund), "paid back to the buyer"))
-	fm.Amount("amount", "Amount", &in.Amount, in.Amount.Currency).OrEmpty().Must()
+	label := "Amount"
+	abroad := in.Amount.Currency != "" && in.Amount.Currency != currency
+	if abroad {
+		label += " in " + in.Amount.Currency
+	}
+	fm.AmountAs("amount", label, &in.Amount, currency).OrEmpty().Must()
+	if abroad {
+		fm.AmountIf("worth", "What the bank made of it", &in.Worth, currency).WithHint("in " + currency + "; by the day's rate when left empty")
+	}
 	fm.Day("day", "Day", &in.Day)
 	fm.Text("note", "Note", &in.Note).Wide()
 	return fm

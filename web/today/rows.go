@@ -8,6 +8,7 @@ import (
 	"solander/bench"
 	"solander/calendar"
 	"solander/dispatch"
+	"solander/exchange"
 	"solander/labelling"
 	"solander/measure"
 	"solander/waiting"
@@ -119,6 +120,9 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	case bench.ChaseMoney:
 		v.What, v.How = t.Why, strings.Join(t.Detail, "; ")
 		v.Form, v.Button = moneyForm(Owed(t.Order, t.Owed, calendar.Day{})), moneyWord(t.Owed)
+		if w, ok := p.abroad[t.Order]; ok {
+			v.abroad(t, w)
+		}
 	case bench.AskAddress:
 		v.How, v.More = strings.Join(t.Detail, "; "), []string{t.Why}
 		v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#h-to", "Write the address")}
@@ -173,6 +177,16 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 }
 
 // toPack shows the plan of a parcel: how, what it costs, and the parcel itself, drawn.
+// abroad makes a task of money one of the currency that was agreed of its order; one that was changed since is agreed anew first.
+func (v *taskView) abroad(t bench.Task, w exchange.Owing) {
+	v.How = strings.Join(append([]string{"agreed as " + w.Agreed.Total.String() + ", owed are " + w.Owed.String()}, t.Detail...), "; ")
+	v.Form, v.Button = moneyForm(Owed(t.Order, w.Owed, calendar.Day{})), "Paid in "+w.Owed.Currency
+	if w.Changed {
+		v.How = "changed since it was agreed as " + w.Agreed.Total.String()
+		v.Form, v.Links = nil, []page.Link{page.LinkTo("/earnings/currencies?order="+t.Mark+"#agree", "Agree anew")}
+	}
+}
+
 func (p *BenchPage) toPack(v *taskView, t bench.Task) {
 	v.Leads = []page.Link{page.LinkTo("/orders/"+t.Mark+"#plan", "Plan")}
 	if len(t.Outlines) > 0 {

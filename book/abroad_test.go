@@ -1,4 +1,4 @@
-package currencies_test
+package book_test
 
 import (
 	"bytes"
@@ -16,8 +16,17 @@ import (
 	"solander/journal"
 	"solander/ledger"
 	"solander/money"
+	"solander/order"
 	"solander/studio"
 )
+
+// way is the kind of a payment, or of a refund.
+func way(refund bool) order.PaymentKind {
+	if refund {
+		return order.Refund
+	}
+	return ""
+}
 
 func eur(minor int64) money.Amount { return money.Of(minor, "EUR") }
 
@@ -63,7 +72,7 @@ func TestAnOrderOwedInAnotherCurrency(t *testing.T) {
 		{20_00, true, 25_00, 23_75, -1_25, 23_75, 20_00},
 	} {
 		worth := bed.USD(step.worth)
-		got, err := currencies.Take(b.Ctx, b.Studio, currencies.TakeIn{Order: v.ID, Amount: eur(step.came), Worth: &worth, Refund: step.refund})
+		got, err := book.TakeAbroad(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: eur(step.came), Worth: &worth, Kind: way(step.refund)})
 		b.Must(err)
 		if got.Settled != bed.USD(step.settled) || got.Gain != bed.USD(step.gain) || got.Left != bed.USD(step.owed) || got.Still != eur(step.still) {
 			t.Errorf("%d: %+v", i, got)
@@ -93,7 +102,7 @@ func TestCurrenciesAreNotMixed(t *testing.T) {
 	v := b.Take(b.Sale())
 	take := func(id int64, a money.Amount, worth int64, refund bool) error {
 		w := bed.USD(worth)
-		_, err := currencies.Take(b.Ctx, b.Studio, currencies.TakeIn{Order: id, Amount: a, Worth: &w, Refund: refund})
+		_, err := book.TakeAbroad(b.Ctx, b.Studio, book.PaymentIn{Order: id, Amount: a, Worth: &w, Kind: way(refund)})
 		return err
 	}
 	asked := func(id int64, currency string, total int64) error {
@@ -110,7 +119,7 @@ func TestCurrenciesAreNotMixed(t *testing.T) {
 
 	agree(b, v.ID, eur(80_00))
 	b.Refused(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: bed.USD(95_00)}), fault.Refused, "amount", "agreed as 80.00 EUR")
-	b.Refused(take(v.ID, money.Of(100, "JPY"), 1, false), fault.Refused, "currency", "agreed as 80.00 EUR")
+	b.Refused(take(v.ID, money.Of(100, "JPY"), 1, false), fault.Refused, "amount", "agreed as 80.00 EUR")
 	b.Refused(take(v.ID, eur(80_01), 1, false), fault.Refused, "amount", "80.00 EUR")
 	b.Refused(take(v.ID, eur(1), 1, true), fault.Refused, "amount", "nothing is left")
 	b.Must(take(v.ID, eur(79_99), 94_00, false))
@@ -144,8 +153,8 @@ func TestGainsAreThoseOfTheAccount(t *testing.T) {
 			st, err := currencies.Of(b.Ctx, b.Studio, v.ID)
 			b.Must(err)
 			worth := bed.USD(r.Int64N(200_00))
-			take := currencies.TakeIn{Order: v.ID, Worth: &worth, Refund: r.IntN(4) == 0, Amount: money.Of(1+r.Int64N(max(1, st.Owed.Minor)), currency)}
-			if _, err := currencies.Take(b.Ctx, b.Studio, take); err != nil && !fault.Is(err, fault.Refused) {
+			take := book.PaymentIn{Order: v.ID, Worth: &worth, Kind: way(r.IntN(4) == 0), Amount: money.Of(1+r.Int64N(max(1, st.Owed.Minor)), currency)}
+			if _, err := book.TakeAbroad(b.Ctx, b.Studio, take); err != nil && !fault.Is(err, fault.Refused) {
 				t.Fatal(err)
 			}
 			if r.IntN(4) == 0 {
@@ -170,7 +179,7 @@ func TestGainsAreThoseOfTheAccount(t *testing.T) {
 		}
 		if st, err := currencies.Of(b.Ctx, b.Studio, v.ID); err == nil && st.Owed.Sign() > 0 {
 			worth := bed.USD(r.Int64N(200_00))
-			got, err := currencies.Take(b.Ctx, b.Studio, currencies.TakeIn{Order: v.ID, Amount: st.Owed, Worth: &worth})
+			got, err := book.TakeAbroad(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: st.Owed, Worth: &worth})
 			b.Must(err)
 			if !got.Left.IsZero() || !got.Still.IsZero() {
 				t.Fatalf("%s and %s are left", got.Left, got.Still)
@@ -214,17 +223,17 @@ func TestAChangedOrderIsAgreedAnew(t *testing.T) {
 	v := b.Take(b.Sale())
 	agree(b, v.ID, eur(80_00))
 	worth := bed.USD(50_00)
-	pay := currencies.TakeIn{Order: v.ID, Amount: eur(40_00), Worth: &worth}
-	_, err := currencies.Take(b.Ctx, b.Studio, pay)
+	pay := book.PaymentIn{Order: v.ID, Amount: eur(40_00), Worth: &worth}
+	_, err := book.TakeAbroad(b.Ctx, b.Studio, pay)
 	b.Must(err)
 	postage := bed.USD(15_00)
 	_, err = book.Amend(b.Ctx, b.Studio, book.AmendIn{Order: v.ID, Postage: &postage})
 	b.Must(err)
-	_, err = currencies.Take(b.Ctx, b.Studio, pay)
+	_, err = book.TakeAbroad(b.Ctx, b.Studio, pay)
 	b.Refused(err, fault.Refused, "", "changed since")
 	agree(b, v.ID, eur(90_00))
 	pay.Amount = eur(50_00)
-	got, err := currencies.Take(b.Ctx, b.Studio, pay)
+	got, err := book.TakeAbroad(b.Ctx, b.Studio, pay)
 	b.Must(err)
 	if !got.Left.IsZero() || !got.Still.IsZero() || got.Settled != bed.USD(57_50) { // 105.00 less the half of 95.00
 		t.Errorf("%+v", got)

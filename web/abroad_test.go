@@ -1,0 +1,56 @@
+package web
+
+import (
+	"regexp"
+	"testing"
+)
+
+// A sale agreed in euros, by the pages alone: taken, its invoice, paid in euros from its page, and the gain followed from what it earned to the page of
+// gains. By hand: 90.00 USD are 72.00 EUR at 1.25; 40.00 came, worth 51.00, for 50.00.
+func TestASaleInAnotherCurrency(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	s.submit(s.get("/earnings/currencies"), "#enter form", "base", "eur", "quote", "usd", "rate", "1.25", "day", "2026-04-13", "source", "the bank of Saltmarsh")
+	wrong := func(field, value, says string, more ...string) {
+		t.Helper()
+		s.post("/orders", append(saleFields(field, value), more...)...).is(422).has(".faults", says)
+	}
+	wrong("currency", "EUX", "no currency")
+	wrong("agreed", "72", "name the currency", "currency", "")
+	wrong("agreed", "-72", "72", "currency", "EUR")
+	wrong("agreed", "72.005", "EUR", "currency", "EUR")
+	wrong("agreed", "7.5", "JPY", "currency", "JPY")
+	wrong("agreed", "72 USD", "USD", "currency", "EUR")
+	s.post("/orders", saleFields("currency", "JPY")...).is(404).has(".faults", "o rate between USD and JPY")
+	s.post("/orders", saleFields("currency", "eur", "look", "1")...).is(200).has("#comes", "agreed as 72.00 EUR, by 1.25 USD for one EUR on 2026-04-13 (the bank of Saltmarsh)")
+	p := s.leads(s.post("/orders", saleFields("currency", " eur ")...), "/orders/S-1001")
+	p.has("#abroad", "72.00 EUR")
+	p.has("section[aria-labelledby=h-money]", "Amount in EUR")
+	s.get("/").has("body", "agreed as 72.00 EUR, owed are 72.00 EUR")
+
+	bill := s.submit(s.get("/orders/S-1001/papers"), "#write form", "kind", "invoice")
+	bill.has("#over", "72.00 EUR")
+	bill.has("#over", "stands for 90.00 USD")
+	bill.has("#over", "the bank of Saltmarsh")
+	s.get("/earnings/owed").has("#items", "72.00 EUR")
+
+	// Another window ends the agreement: what this one still shows is not taken for dollars.
+	s.post("/earnings/currencies/agree", "order", "S-1001", "end", "1").is(303)
+	s.sendForm(p, "form[action='/orders/1/pay']", "amount", "40", "kind", "deposit").is(422).has(".faults", "EUR")
+	s.post("/earnings/currencies/agree", "order", "S-1001", "currency", "EUR").is(303)
+	s.post("/orders/1/pay", "kind", "deposit", "amount", "40", "day", "2026-04-14", "note", "").is(409).has(".faults", "agreed as 72.00 EUR")
+	s.post("/orders/1/pay", "kind", "deposit", "amount", "40.00", "amount_in", "EUR", "worth", "-1", "day", "2026-04-14", "note", "").is(422)
+	s.post("/orders/1/pay", "kind", "deposit", "amount", "72.01", "amount_in", "EUR", "worth", "51", "day", "2026-04-14", "note", "").is(409).has(".faults", "72.00 EUR")
+	s.post("/orders/1/pay", "kind", "deposit", "amount", "40.00", "amount_in", "EUR", "worth", "51", "day", "2026-04-14", "note", "").is(303)
+	s.get("/orders/S-1001").has("#abroad", "32.00 EUR")
+	earned := s.get("/orders/1/earned").is(200)
+	led := regexp.MustCompile(`href="(/earnings/currencies\?day=[0-9-]+)#gains"`).FindAllSubmatch(earned.body, -1)
+	if len(led) == 0 {
+		t.Error("no part of what it earned leads to the page of gains")
+	}
+	for _, m := range led {
+		s.get(string(m[1])).is(200).has("#gains", "1.00 USD")
+	}
+	s.submit(s.get("/orders/S-1001"), "form[action='/orders/1/cancel']", "reason", "not wanted", "refund", "10")
+	s.get("/orders/S-1001").has("#abroad", "-10.00 EUR")
+}
