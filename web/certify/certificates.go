@@ -18,7 +18,8 @@ import (
 
 // CertificatesPage is the certificates of an edition, and the forms that make and revoke one.
 type CertificatesPage struct {
-	ofEdition
+	page.Frame
+	OfEdition
 	Rows    []certificateRow
 	Days    []string // on which some were made that hold, the latest first
 	Lacking int
@@ -68,27 +69,27 @@ func revokeForm(id int64, in *revocation) *form.Form {
 
 // Certificates is the page.
 func (f *Certify) Certificates(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	id, v, of, err := f.begin(r, "Certificates", fail)
+	frame, of, v, err := f.begin(r, "Certificates", fail)
 	if err != nil {
 		return err
 	}
-	all, err := certify.OfNumber(r.Context(), f.Seen(r), id, edition.Number{})
+	all, err := certify.OfNumber(r.Context(), f.Seen(r), v.Edition.ID, edition.Number{})
 	if err != nil {
 		return err
 	}
 	var lacking []edition.Number
 	if !v.Edition.Open() {
-		if lacking, err = certify.Lacking(r.Context(), f.Seen(r), id); err != nil {
+		if lacking, err = certify.Lacking(r.Context(), f.Seen(r), v.Edition.ID); err != nil {
 			return err
 		}
 	}
-	p := &CertificatesPage{ofEdition: of, Lacking: len(lacking)}
+	p := &CertificatesPage{Frame: frame, OfEdition: of, Lacking: len(lacking)}
 	p.list(all)
 	if !v.Edition.Open() {
-		p.Make = p.Put(makeForm(id, new(certify.MakeIn), new(string)), fail)
+		p.Make = p.Put(makeForm(v.Edition.ID, new(certify.MakeIn), new(string)), fail)
 	}
 	if len(all) > 0 {
-		p.Revoke = p.Put(revokeForm(id, new(revocation)), fail)
+		p.Revoke = p.Put(revokeForm(v.Edition.ID, new(revocation)), fail)
 	}
 	return f.Show(w, r, page.StatusOf(fail), "certificates", p)
 }

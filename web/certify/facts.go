@@ -16,32 +16,33 @@ import (
 // Certify is the handlers of this room.
 type Certify struct{ *page.Kit }
 
-// ofEdition is what every page about an edition here begins with.
-type ofEdition struct {
-	page.Frame
+// OfEdition is what every page about an edition here begins with.
+type OfEdition struct {
 	Edition edition.Edition
 	Name    string
 	Back    string
 }
 
 // begin begins a page about the edition of the address; what it is about stands before the edition's name.
-func (f *Certify) begin(r *http.Request, about string, fail *page.Failure) (id int64, v certify.FactsView, of ofEdition, err error) {
-	if id, err = page.PathID(r, "edition"); err != nil {
-		return id, v, of, err
+func (f *Certify) begin(r *http.Request, about string, fail *page.Failure) (frame page.Frame, of OfEdition, v certify.FactsView, err error) {
+	id, err := page.PathID(r, "edition")
+	if err != nil {
+		return frame, of, v, err
 	}
 	if v, err = certify.Facts(r.Context(), f.Seen(r), id); err != nil {
-		return id, v, of, err
+		return frame, of, v, err
 	}
-	of = ofEdition{Edition: v.Edition, Name: v.Edition.Name(page.Units(r)), Back: fmt.Sprintf("/editions/%d", id)}
-	if of.Frame, err = f.Frame(r, "editions", about+" of "+of.Name); err == nil {
-		of.Tell(fail)
+	of = OfEdition{Edition: v.Edition, Name: v.Edition.Name(page.Units(r)), Back: fmt.Sprintf("/editions/%d", id)}
+	if frame, err = f.Frame(r, "editions", about+" of "+of.Name); err == nil {
+		frame.Tell(fail)
 	}
-	return id, v, of, err
+	return frame, of, v, err
 }
 
 // FactsPage is what is told of an edition, and the rules of a state held against it.
 type FactsPage struct {
-	ofEdition
+	page.Frame
+	OfEdition
 	Form    *form.Form
 	Settled []fact
 	Groups  []group
@@ -114,13 +115,13 @@ func (f *Certify) Facts(w http.ResponseWriter, r *http.Request, fail *page.Failu
 }
 
 func (f *Certify) show(w http.ResponseWriter, r *http.Request, q question, fail *page.Failure) error {
-	id, v, of, err := f.begin(r, "Facts", fail)
+	frame, of, v, err := f.begin(r, "Facts", fail)
 	if err != nil {
 		return err
 	}
-	p := &FactsPage{ofEdition: of, Caution: disclosure.Caution}
+	p := &FactsPage{Frame: frame, OfEdition: of, Caution: disclosure.Caution}
 	words := v.Words()
-	p.Form = p.Put(factsForm(id, &words), fail)
+	p.Form = p.Put(factsForm(v.Edition.ID, &words), fail)
 	for _, a := range disclosure.Asked() {
 		fd := p.Form.Find(string(a.Fact))
 		if fd.Value == "" && v.Facts[a.Fact].Declared {
@@ -135,9 +136,9 @@ func (f *Certify) show(w http.ResponseWriter, r *http.Request, q question, fail 
 	for _, s := range []disclosure.Fact{disclosure.Limited, disclosure.MaxSigned, disclosure.MaxProofs, disclosure.Total} {
 		p.Settled = append(p.Settled, fact{s.Label(), v.Facts[s].Text()})
 	}
-	p.Ask = p.Put(askForm(id, &q, page.Settings(r).Currency), fail)
+	p.Ask = p.Put(askForm(v.Edition.ID, &q, page.Settings(r).Currency), fail)
 	if q.state != "" && fail == nil {
-		if p.Answer, err = f.answer(r, id, q); err != nil {
+		if p.Answer, err = f.answer(r, v.Edition.ID, q); err != nil {
 			return err
 		}
 	}
