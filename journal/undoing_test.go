@@ -128,7 +128,8 @@ func (u *undoing) prepare() {
 		u.abroad = append(u.abroad, card(func(in *book.Sale) { in.Agreed = &currencies.AgreeIn{Currency: "EUR"} }).ID)
 		u.market = append(u.market, card(func(in *book.Sale) { in.Outlet = u.Market.ID }).ID)
 		u.paid = append(u.paid, whole(card(func(*book.Sale) {})))
-		for to, inPerson := range map[*[]int64]bool{&u.packed: false, &u.sent: false, &u.hand: true} {
+		for _, to := range []*[]int64{&u.packed, &u.sent, &u.hand} {
+			inPerson := to == &u.hand
 			id := whole(card(func(in *book.Sale) { in.InPerson = inPerson }))
 			u.Must(register.Sign(u.Ctx, u.Studio, bed.LineIDs(u.Order(id))))
 			if *to = append(*to, id); !inPerson {

@@ -139,7 +139,7 @@ func FirstStudio(s *studio.Studio) house.SetUpIn {
 	for i := range in.Shelf {
 		in.Shelf[i].Stock = 50
 	}
-	in.Work = edition.Work{Title: "Heron at dusk", Year: 2024}
+	in.Work = edition.Work{Title: heronTitle, Year: 2024}
 	in.Edition = Heron()
 	in.Sheets = 4
 	return in
@@ -176,6 +176,8 @@ func At(t testing.TB, place string, empty bool) *Bed {
 	b.Must(err)
 	for _, w := range works {
 		switch w.Title {
+		case heronTitle:
+			b.Heron = w.Editions[0].Edition
 		case reedsTitle:
 			b.Reeds = w.Editions[0].Edition
 		case cardTitle:
@@ -185,7 +187,7 @@ func At(t testing.TB, place string, empty bool) *Bed {
 	return b
 }
 
-const reedsTitle, cardTitle = "Reeds in wind", "Éclat d'été"
+const heronTitle, reedsTitle, cardTitle = "Heron at dusk", "Reeds in wind", "Éclat d'été"
 
 func (b *Bed) furnish() {
 	b.Helper()
@@ -206,7 +208,7 @@ func (b *Bed) SetUp(in house.SetUpIn) {
 	b.know()
 }
 
-// know finds the outlets and the first edition.
+// know finds the outlets, and the edition where there is one alone.
 func (b *Bed) know() {
 	b.Helper()
 	outlets, err := house.Outlets(b.Ctx, b.Studio)
