@@ -15,7 +15,7 @@ from fontTools import subset
 sources, out = sys.argv[1:]
 KERNED = ["kern", "liga", "mark", "mkmk", "ccmp", "locl", "case"]
 FOREIGN = ["*"]
-PACKED = ["more", "hangul", "han"]
+PACKED = ["arabic", "devanagari", "more", "hangul", "han"]
 DROPPED = "FFTM DSIG STAT MVAR HVAR fvar avar gvar meta BASE VORG vhea vmtx gasp LTSH VDMX hdmx EBDT EBLC EBSC".split()
 
 

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -329,7 +330,11 @@ func killWriter(t *testing.T, place string, outright bool) {
 			AND state <> 'idle' AND pid <> pg_backend_pid() LIMIT 1`).Scan(&pid)
 	})
 	if outright {
-		if err := syscall.Kill(pid, syscall.SIGKILL); err != nil && err != syscall.ESRCH {
+		server, err := os.FindProcess(pid)
+		if err == nil {
+			err = server.Kill()
+		}
+		if err != nil && !errors.Is(err, os.ErrProcessDone) {
 			t.Fatal(err)
 		}
 	} else if _, err := db.Exec(`SELECT pg_terminate_backend($1)`, pid); err != nil {

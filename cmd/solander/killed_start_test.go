@@ -1,3 +1,5 @@
+//go:build unix
+
 package main
 
 import (
@@ -8,7 +10,6 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -100,7 +101,11 @@ func killServer(b *testing.B, place string) {
 	if err := db.QueryRow(`SELECT pid FROM pg_stat_activity WHERE application_name = 'solander' AND datname = current_database() LIMIT 1`).Scan(&pid); err != nil {
 		b.Fatal(err)
 	}
-	if err := syscall.Kill(pid, syscall.SIGKILL); err != nil {
+	server, err := os.FindProcess(pid)
+	if err == nil {
+		err = server.Kill()
+	}
+	if err != nil {
 		b.Fatal(err)
 	}
 	waitFor(b, "the server to end our own connection", func() bool { _, err := db.Exec(`SELECT 1`); return err != nil })

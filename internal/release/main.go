@@ -145,15 +145,17 @@ func (t target) build(program string, from source) error {
 
 // inlined are the compiler's flags by package, of which the last that fits holds. To copy small functions into their callers makes the
 // archives larger, and pays where the program computes: there it is done as always, in the standard library too, as far as it is asked at every row, page or
-// search. The rest is called as it is written, which takes four in a hundred more of the processor for a bench of a thousand orders, and makes the archives a tenth smaller.
+// search. The rest is called as it is written, which takes a few in a hundred more of the processor for a bench of a thousand orders, and makes the archives a tenth smaller.
 func inlined() []string {
 	flags := []string{"all=-l"}
 	for _, hot := range []string{
-		"runtime/...", "internal/...", "sync/...", "sort", "slices", "maps", "iter", "cmp", "container/...", "unique", "context", "errors",
-		"strings", "bytes", "strconv", "unicode/...", "regexp/...", "fmt", "time", "reflect", "io", "bufio", "math/...", "hash/...", "compress/...", "image/...",
-		"encoding/json", "encoding/binary", "encoding/base64", "encoding/hex", "encoding/xml", "encoding/csv", "database/sql",
+		"runtime/...", "internal/...", "sync/...", "sort", "slices", "maps", "iter", "cmp", "unique", "context", "errors",
+		"strings", "bytes", "strconv", "unicode/...", "fmt", "time", "reflect", "io", "bufio", "math/...", "hash/...", "compress/...",
+		"encoding/json", "encoding/binary", "encoding/base64", "database/sql",
 		"text/template", "html/template", "crypto/internal/...", "crypto/subtle",
-		"modernc.org/...", "solander/packing/...", "solander/dayplan/...", "solander/measure", "solander/money", "solander/calendar", "solander/tariff/...", "solander/store/...",
+		"modernc.org/...", "solander/packing/...", "solander/dayplan/...", "solander/measure", "solander/money", "solander/calendar", "solander/tariff/...",
+		"solander/store/table", "solander/store/sqlite", "solander/store/postgres", "solander/store/engine", "solander/store/digests", "solander/store/words", "solander/store/numbers",
+		"solander/store/orders",
 	} {
 		flags = append(flags, hot+"=")
 	}
