@@ -16,16 +16,7 @@ func TestWhatOnceEndedTheProgram(t *testing.T) {
 		"a claim is about no print":   `UPDATE claims SET lines = '[]'`,
 		"a photo of a claim is empty": `UPDATE claim_photo_bodies SET body = ''`,
 	} {
-		bent := copied(t, place, filepath.Join(t.TempDir(), "bent"))
-		db := raw(t, bent)
-		db.SetMaxOpenConns(1)
-		if _, err := db.Exec(query); err != nil {
-			t.Fatalf("%s: %v", query, err)
-		}
-		triggers.putBack(t, db)
-		if err := db.Close(); err != nil {
-			t.Fatal(err)
-		}
+		bent := bentBy(t, place, triggers, query)
 		if _, found := seen(t.Context(), bent); !found {
 			t.Errorf("%s, and it is called sound", what)
 		}
@@ -47,18 +38,25 @@ func TestASecretThatWasBentIsFound(t *testing.T) {
 		`UPDATE persons SET totp = '', totp_step = 0`:                 "persons, row 1 was changed",
 		`DELETE FROM feed_secrets`:                                    "feed_secrets, row 1 was taken out",
 	} {
-		bent := copied(t, place, filepath.Join(t.TempDir(), "bent"))
-		db := raw(t, bent)
-		db.SetMaxOpenConns(1)
-		if _, err := db.Exec(query); err != nil {
-			t.Fatalf("%s: %v", query, err)
-		}
-		triggers.putBack(t, db)
-		if err := db.Close(); err != nil {
-			t.Fatal(err)
-		}
+		bent := bentBy(t, place, triggers, query)
 		if what, _ := seen(t.Context(), bent); !strings.Contains(what, want) {
 			t.Errorf("%s: %q is found, not %q", query, what, want)
 		}
 	}
+}
+
+// bentBy is a copy of a studio without triggers that a statement changed, with its triggers put back.
+func bentBy(t *testing.T, place string, triggers laidBy, query string) string {
+	t.Helper()
+	bent := copied(t, place, filepath.Join(t.TempDir(), "bent"))
+	db := raw(t, bent)
+	db.SetMaxOpenConns(1)
+	if _, err := db.Exec(query); err != nil {
+		t.Fatalf("%s: %v", query, err)
+	}
+	triggers.putBack(t, db)
+	if err := db.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return bent
 }
