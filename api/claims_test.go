@@ -15,19 +15,13 @@ import (
 	"solander/internal/bed"
 	"solander/labelling"
 	"solander/order"
+	"solander/studio"
 )
 
 // A feed reads the claims for parcels of its outlet alone, and notes each deed once by its key; a feed that lacks the scope learns nothing, and one
 // of another outlet finds no claim.
 func TestClaimsByCalls(t *testing.T) {
-	b := bed.New(t)
-	v, parcels := b.Packed(b.Heron.ID)
-	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(9_25)}))
-	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
-	b.Must(err)
-	_, err = claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Damaged})
-	b.Must(err)
-	d := &desk{TB: t, studio: b.Studio, outlet: order.Outlet{ID: v.Outlet}, handler: New(b.Studio, Options{Log: slog.New(slog.DiscardHandler)})}
+	b, d, v := claimed(t)
 	token := "Bearer " + d.newFeed("claims", feed.ClaimsRead, feed.ClaimsWrite).Token
 	get := func(token, path string) answered {
 		return d.call(sent{method: "GET", path: "/api/v1" + path, token: token})
@@ -99,14 +93,7 @@ func TestFairsByCalls(t *testing.T) {
 
 // A feed that may note what operators do and not read claims learns nothing by it: not what stands in a claim, nor whether there is one.
 func TestClaimsThatAreNotRead(t *testing.T) {
-	b := bed.New(t)
-	v, parcels := b.Packed(b.Heron.ID)
-	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(9_25)}))
-	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
-	b.Must(err)
-	_, err = claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Damaged})
-	b.Must(err)
-	d := &desk{TB: t, studio: b.Studio, outlet: order.Outlet{ID: v.Outlet}, handler: New(b.Studio, Options{Log: slog.New(slog.DiscardHandler)})}
+	b, d, _ := claimed(t)
 	token := "Bearer " + d.newFeed("writes claims", feed.ClaimsWrite).Token
 	post := func(key, path, body string) answered {
 		return d.call(sent{method: "POST", path: "/api/v1/claims/" + path, token: token, key: key, body: body})
@@ -124,4 +111,18 @@ func TestClaimsThatAreNotRead(t *testing.T) {
 	if got, err := claims.Claim(b.Ctx, b.Studio, 1); err != nil || got.State != claim.Filed || got.Claim.Reference != "C-77" {
 		t.Errorf("%+v, %v", got.Claim, err)
 	}
+}
+
+// claimed is a studio with a claim for its one parcel, its outlet's desk, and the order.
+func claimed(t *testing.T) (*bed.Bed, *desk, studio.OrderView) {
+	t.Helper()
+	b := bed.New(t)
+	v, parcels := b.Packed(b.Heron.ID)
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: parcels[0].ID, Paid: bed.USD(9_25)}))
+	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
+	b.Must(err)
+	_, err = claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Damaged})
+	b.Must(err)
+	d := &desk{TB: t, studio: b.Studio, outlet: order.Outlet{ID: v.Outlet}, handler: New(b.Studio, Options{Log: slog.New(slog.DiscardHandler)})}
+	return b, d, v
 }
