@@ -24,12 +24,14 @@ import (
 	"solander/fault"
 	"solander/sealog"
 	"solander/store/copies"
+	"solander/store/digests"
 	"solander/store/engine"
 	"solander/store/migrations"
 	"solander/store/postgres"
 	"solander/store/sqlite"
 	"solander/store/table"
 	"solander/store/vault"
+	"solander/store/vouch"
 	"solander/studio"
 	"solander/upkeep"
 )
@@ -79,12 +81,13 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (*stor
 	if err != nil {
 		return nil, err
 	}
-	opt.KeyFile, opt.RegisterKey = KeyFile(place, opt), RegisterKeyFile(place, opt)
-	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1), beside: opt.KeyFile != ""}
+	opt.KeyFile, opt.RegisterKey, opt.RowKey = KeyFile(place, opt), RegisterKeyFile(place, opt), RowKeyFile(place, opt)
+	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1), beside: opt.KeyFile != "", shared: isPostgres(place)}
 	if err := s.unlock(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
-	if err := errors.Join(s.makeAnew(ctx), s.keepSecrets(ctx)); err != nil {
+	vouchForRows, err := s.findsRows(ctx)
+	if err := errors.Join(err, s.makeAnew(ctx), s.keepSecrets(ctx), vouchForRows(ctx)); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
 	if !replacing && !opt.Hasty { // what is filled in haste is no studio yet
@@ -129,7 +132,7 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 	if err != nil {
 		return err
 	}
-	opt.KeyFile, opt.RegisterKey = KeyFile(place, opt), RegisterKeyFile(place, opt) // it is filled beside its place, and its keys lie at its place
+	opt.KeyFile, opt.RegisterKey, opt.RowKey = KeyFile(place, opt), RegisterKeyFile(place, opt), RowKeyFile(place, opt) // it is filled beside its place, and its keys lie at its place
 	return sqlite.Make(path, opt.There, filled)
 }
 
@@ -180,8 +183,10 @@ type store struct {
 	opt    Options
 	queue  chan struct{} // the writer's place within this process
 	kept   between
-	key    atomic.Pointer[vault.Key] // nil = this program has none
-	beside bool                      // its key lies beside the studio's file, if any
+	key    atomic.Pointer[vault.Key]  // nil = this program has none
+	shared bool                       // the key of its rows is for programs on several machines
+	rows   atomic.Pointer[digests.By] // by what rows are vouched for; nil = not looked at
+	beside bool                       // its key lies beside the studio's file, if any
 
 	unposted bool // nothing is entered in the journal: to measure what that takes
 }
@@ -310,7 +315,7 @@ func (s *store) read(ctx context.Context, f func(*tx) error) (err error) {
 func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
 	c := table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading)
 	c.Ciphered(s.cipher())
-	t := newTx(c, &s.kept, s.opt)
+	t := newTx(c, &s.kept, s.opt, s.by())
 	t.unposted = s.unposted
 	return t
 }
@@ -380,6 +385,9 @@ func (s *store) Upgraded() (from, to int64, copy string) {
 // Close waits a while for the transactions that are running; those that come later are refused. A store that was filled in haste gets its digests first.
 func (s *store) Close() error {
 	err := s.digestAll(context.Background())
+	if err == nil {
+		err = s.vouchedFor(context.Background())
+	}
 	if errors.Is(err, engine.Closed) {
 		err = nil
 	}
@@ -428,6 +436,9 @@ func (s *store) Load(ctx context.Context, r io.Reader) error {
 		}
 		if err := s.loaded(t); err != nil {
 			return err
+		}
+		if by := s.by(); by.Key != nil {
+			t.TakeOn(by.Key, vouch.Copied)
 		}
 		if err := t.PutPeople(); err != nil {
 			return err
