@@ -156,6 +156,9 @@ func (t *DigestRows) markAll() error {
 	}
 }
 
+// onPurpose is what is said of what she may have done herself.
+const onPurpose = ". If it is as it should be, take the rows on as they stand: solander register vouch"
+
 // verifySums compares the marks of all digests, and the sums of each table, with what the key makes of them.
 func (t *DigestRows) verifySums(all []row, tell func(string, ...any)) error {
 	if err := t.readSums(); err != nil {
@@ -168,7 +171,7 @@ func (t *DigestRows) verifySums(all []row, tell func(string, ...any)) error {
 			return err
 		}
 		if t.by.There || sealed != "" && t.by.Place {
-			tell("the sums by which rows are vouched for are gone: nothing can be said of rows that were changed together with their digests")
+			tell("the sums by which rows are vouched for are gone: nothing can be said of rows that were changed together with their digests" + onPurpose)
 		}
 		return nil
 	case t.by.Key == nil:
@@ -177,7 +180,7 @@ func (t *DigestRows) verifySums(all []row, tell func(string, ...any)) error {
 		tell("the sums by which rows are vouched for were changed by other means than this program")
 		return nil
 	case t.sums == nil:
-		tell("rows are vouched for by another key than the one that lies here: this is the database of another studio or place, or somebody put sums of their own there")
+		tell("rows are vouched for by another key than the one that lies here: this is the database of another studio or place, or somebody put sums of their own there" + onPurpose)
 		return nil
 	}
 	now := map[string]vouch.Sum{}
@@ -190,7 +193,7 @@ func (t *DigestRows) verifySums(all []row, tell func(string, ...any)) error {
 		now[r.part] = vouch.Sum{Rows: sum.Rows + 1, Weight: sum.Weight.Plus(w)}
 		switch {
 		case r.mark == "":
-			tell("%s was written without the key that vouches for rows: by a program that had it not, or by other means", r.key)
+			tell("%s was written without the key that vouches for rows: by a program that had it not, or by other means"+onPurpose, r.key)
 		case r.mark != mark:
 			tell("%s was added or changed by other means than this program, and its digest made anew", r.key)
 		}
