@@ -145,7 +145,7 @@ var mayImport = map[string][]string{
 	"earned":                    with(domain, "studio"),
 	"payouts":                   with(domain, "studio", "book", "dispatch"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
-	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "claims", "fairs", "intake/hook"),
+	"feeds":                     with(domain, "studio", "buyers", "book", "currencies", "dispatch", "claims", "fairs", "intake/hook"),
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
 	"live":                      {"fault", "studio"},
 	"moving":                    {"fault", "studio"},
