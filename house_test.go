@@ -158,7 +158,7 @@ var mayImport = map[string][]string{
 	"people/password":           {"fault"},
 	"people/totp":               {},
 	"currencies":                with(domain, "studio"),
-	"claims":                    with(domain, "studio", "dayplan", "gallery", "book"),
+	"claims":                    with(domain, "studio", "dayplan", "gallery", "book", "currencies"),
 	"fairs":                     with(domain, "studio"),
 	"consigning":                with(domain, "studio", "stockroom", "register"),
 	"banking":                   with(domain, "studio", "book", "claims", "consigning", "currencies", "fairs"),
