@@ -133,7 +133,7 @@ var mayImport = map[string][]string{
 	"billing":                   with(domain, "studio", "taxing"),
 	"mailing":                   {"fault"},
 	"mailing/server":            {"fault", "mailing", "store/vault"},
-	"dues":                      with(domain, "studio", "buyers", "mailing"),
+	"dues":                      with(domain, "studio", "buyers", "currencies", "mailing"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "upkeep", "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "currencies"),
