@@ -268,8 +268,11 @@ func (k *keeping) standing(ids []int64) (was map[int64]orderSum, now map[int64]s
 func (e earnedSum) lots(s stand) []lotKey {
 	of := func(id int64, text string) lotOf { return lotOf{id, text, e.currency} }
 	return []lotKey{
-		{earnings.LotEdition, e.month, of(e.edition, "")}, {earnings.LotOutlet, e.month, of(e.outlet, "")}, {earnings.LotState, e.month, of(0, s.state)},
-		{earnings.LotBuyer, yearOf(e.month), of(s.buyer, "")}, {earnings.LotBuyer, "", of(s.buyer, "")},
+		{earnings.LotEdition, e.month, of(e.edition, "")},
+		{earnings.LotOutlet, e.month, of(e.outlet, "")},
+		{earnings.LotState, e.month, of(0, s.state)},
+		{earnings.LotBuyer, yearOf(e.month), of(s.buyer, "")},
+		{earnings.LotBuyer, "", of(s.buyer, "")},
 	}
 }
 
