@@ -1,6 +1,8 @@
 package feeds
 
 import (
+	"solander/currencies"
+	"solander/exchange"
 	"solander/money"
 	"solander/order"
 	"solander/studio"
@@ -17,6 +19,8 @@ type FeedOrder struct {
 	Due     money.Amount
 	Paid    money.Amount
 	Owed    money.Amount
+	Agreed  *exchange.Owing // how it stands in another currency; nil: it is owed in the book's
+	Came    []exchange.Came // its payments that came in another currency
 }
 
 func (t *Gate) feedOrder(id int64) (FeedOrder, error) {
@@ -37,6 +41,15 @@ func (t *Gate) feedOrderOf(o order.Order) (v FeedOrder, err error) {
 		}
 		v.Titles, v.Labels = append(v.Titles, e.Title), append(v.Labels, l.Number.Of(e))
 	}
-	v.Parcels, err = t.Parcels(o.ID)
+	if v.Parcels, err = t.Parcels(o.ID); err != nil {
+		return v, err
+	}
+	w, agreed, err := currencies.In(t.Turn).Owing(o)
+	if agreed {
+		v.Agreed = &w
+	}
+	if err == nil && len(o.Payments) > 0 {
+		v.Came, err = t.CameOf(o.ID)
+	}
 	return v, err
 }

@@ -166,11 +166,22 @@ func queried(t *testing.T, db *sql.DB, query string, width int) [][]any {
 
 func columnsOf(t *testing.T, db *sql.DB, table string) []string {
 	t.Helper()
-	query := `SELECT name FROM pragma_table_info($1)`
+	query := columnsOfSQLite
 	if strings.Contains(fmt.Sprintf("%T", db.Driver()), "stdlib") {
 		query = `SELECT CAST(column_name AS TEXT) FROM information_schema.columns WHERE table_schema = current_schema() AND table_name = $1 ORDER BY ordinal_position`
 	}
-	rows, err := db.Query(query, table)
+	return namesFound(t, db, query, table)
+}
+
+const columnsOfSQLite = `SELECT name FROM pragma_table_info($1)`
+
+// namesFound are the names that a query finds, on a database or within a transaction.
+func namesFound(t *testing.T, db interface {
+	Query(query string, args ...any) (*sql.Rows, error)
+}, query string, args ...any,
+) []string {
+	t.Helper()
+	rows, err := db.Query(query, args...)
 	if err != nil {
 		t.Fatal(err)
 	}
