@@ -57,7 +57,7 @@ type OrderPage struct {
 
 	Next   nextDeed
 	Lacks  []lackView
-	Left   []leftToTell // what its buyer is still to be told, although it may go or went
+	Left   []leftToTell    // what its buyer is still to be told, although it may go or went
 	Others []page.OrderRow // the buyer's other orders, the latest first
 	Empty  []page.Link     // packaging of which nothing is left, when the order cannot go
 
