@@ -217,7 +217,7 @@ func plant(ctx context.Context, tx *sql.Tx, from map[string]held) error {
 }
 
 // made are the tables that the first opening fills from the others, where they are empty.
-var made = []string{"leaves", "logs", "entries", "entry_lines", "entry_sums", "earned_sums", "layers", "layer_uses"}
+var made = []string{"leaves", "logs", "entries", "entry_lines", "entry_sums", "earned_sums", "order_sums", "lot_sums", "layers", "layer_uses"}
 
 // within cuts rows down to the tables and columns of others, so that both can be compared.
 func within(have, of map[string]held) map[string]held {
