@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 
+	"solander/bench"
 	"solander/exchange"
 	"solander/feeds"
 	"solander/measure"
@@ -46,7 +47,7 @@ type Parcel struct {
 
 // Lack is one thing without which an order cannot go.
 type Lack struct {
-	Rule string `json:"rule" doc:"money, signature or address."`
+	Rule string `json:"rule" doc:"money, signature, address or facts."`
 	What string `json:"what"`
 	Mend string `json:"mend"`
 }
@@ -110,7 +111,7 @@ func orderOf(v feeds.FeedOrder) Order {
 		Agreed: agreedOf(v.Agreed), Note: v.Note, GiftMessage: v.GiftMessage, InPerson: v.InPerson,
 	}
 	if v.State == order.Open {
-		for _, l := range v.Order.Lacks() {
+		for _, l := range bench.LacksToGo(v.Order, v.Tell) {
 			o.Lacks = append(o.Lacks, Lack(l))
 		}
 		for _, d := range v.Order.Doubts() {

@@ -1,6 +1,7 @@
 package feeds
 
 import (
+	"solander/bench"
 	"solander/currencies"
 	"solander/exchange"
 	"solander/money"
@@ -16,6 +17,7 @@ type FeedOrder struct {
 	Titles  []string // of the lines: the picture, and the number as it is written on the sheet
 	Labels  []string
 	Parcels []studio.Parcel
+	Tell    []bench.Tell // what its buyer is still to be told
 	Due     money.Amount
 	Paid    money.Amount
 	Owed    money.Amount
@@ -41,6 +43,11 @@ func (t *Gate) feedOrderOf(o order.Order) (v FeedOrder, err error) {
 		}
 		v.Titles, v.Labels = append(v.Titles, e.Title), append(v.Labels, l.Number.Of(e))
 	}
+	tell, err := t.Untold(o)
+	if err != nil {
+		return v, err
+	}
+	v.Tell = tell[0]
 	if v.Parcels, err = t.Parcels(o.ID); err != nil {
 		return v, err
 	}
