@@ -37,7 +37,7 @@ type paying struct {
 
 // The fields whose names in faults are others than in the body.
 var (
-	inOrder   = map[string]string{"buyer": "buyer.name", "email": "buyer.email", "phone": "buyer.phone", "outlet": "", "how": "paid_how"}
+	inOrder   = map[string]string{"buyer": "buyer.name", "email": "buyer.email", "phone": "buyer.phone", "outlet": "", "how": "paid_how", "currency": "agreed.currency"}
 	inBuyer   = map[string]string{"buyer": "name"}
 	inAddress = map[string]string{
 		"ship_to": "", "ship_to.name": "name", "ship_to.line1": "line1", "ship_to.line2": "line2", "ship_to.city": "city",

@@ -7,6 +7,8 @@ import (
 	"net/http"
 	"net/url"
 
+	"solander/bench"
+	"solander/exchange"
 	"solander/feeds"
 	"solander/measure"
 	"solander/order"
@@ -26,6 +28,8 @@ type Line struct {
 type Payment struct {
 	Kind     string `json:"kind" enum:"deposit,balance,refund"`
 	Amount   Money  `json:"amount"`
+	Came     *Money `json:"came,omitempty" doc:"As it came or went, when that was in another currency than the studio's: amount is what of the order it settled."`
+	Worth    *Money `json:"worth,omitempty" doc:"What that was worth on its day, in the studio's currency."`
 	Day      *Day   `json:"day"`
 	How      string `json:"how,omitempty" enum:"cash,card,other" doc:"By what it was made; left out when nobody said."`
 	Note     string `json:"note,omitempty"`
@@ -43,7 +47,7 @@ type Parcel struct {
 
 // Lack is one thing without which an order cannot go.
 type Lack struct {
-	Rule string `json:"rule" doc:"money, signature or address."`
+	Rule string `json:"rule" doc:"money, signature, address or facts."`
 	What string `json:"what"`
 	Mend string `json:"mend"`
 }
@@ -66,11 +70,30 @@ type Order struct {
 	Due         Money     `json:"due"`
 	Paid        Money     `json:"paid"`
 	Owed        Money     `json:"owed"`
+	Agreed      *Agreed   `json:"agreed,omitempty" doc:"When it was agreed in another currency than the studio's, how it stands in that."`
 	Payments    []Payment `json:"payments" nullable:"false"`
 	Parcels     []Parcel  `json:"parcels" nullable:"false"`
 	Note        string    `json:"note,omitempty"`
 	GiftMessage string    `json:"gift_message,omitempty"`
 	Doubts      []Doubt   `json:"doubts,omitempty" doc:"What may be wrong with the address, or cannot be printed on a label or a slip. It bars nothing; a person at the studio sees it, too."`
+}
+
+// Agreed is how an order stands in the currency in which it was agreed.
+type Agreed struct {
+	Total   Money  `json:"total"`
+	Paid    Money  `json:"paid"`
+	Owed    Money  `json:"owed" doc:"Below nothing: it is to be paid back."`
+	Day     *Day   `json:"day"`
+	Rate    string `json:"rate,omitempty" doc:"In words; left out when a sum was agreed."`
+	Changed bool   `json:"changed,omitempty" doc:"The order was changed since: before more is paid, the studio agrees its total anew."`
+}
+
+func agreedOf(w *exchange.Owing) *Agreed {
+	if w == nil {
+		return nil
+	}
+	a := w.Agreed
+	return &Agreed{Total: moneyOf(a.Total), Paid: moneyOf(w.Paid), Owed: moneyOf(w.Owed), Day: dayOf(a.Day), Rate: a.Rate, Changed: w.Changed}
 }
 
 // Doubt is something that may be wrong.
@@ -85,10 +108,10 @@ func orderOf(v feeds.FeedOrder) Order {
 		Buyer: Buyer{Name: v.Who.Name, Email: v.Who.Email, Phone: v.Who.Phone}, ShipTo: Address(v.ShipTo),
 		Lines: []Line{}, Payments: []Payment{}, Parcels: []Parcel{},
 		Postage: moneyOf(v.Postage), Tax: moneyOf(v.Tax), Due: moneyOf(v.Due), Paid: moneyOf(v.Paid), Owed: moneyOf(v.Owed),
-		Note: v.Note, GiftMessage: v.GiftMessage, InPerson: v.InPerson,
+		Agreed: agreedOf(v.Agreed), Note: v.Note, GiftMessage: v.GiftMessage, InPerson: v.InPerson,
 	}
 	if v.State == order.Open {
-		for _, l := range v.Order.Lacks() {
+		for _, l := range bench.LacksToGo(v.Order, v.Tell) {
 			o.Lacks = append(o.Lacks, Lack(l))
 		}
 		for _, d := range v.Order.Doubts() {
@@ -99,7 +122,14 @@ func orderOf(v feeds.FeedOrder) Order {
 		o.Lines = append(o.Lines, Line{Edition: l.Edition, Title: v.Titles[i], Number: v.Labels[i], Price: moneyOf(l.Price), Dropped: l.Dropped})
 	}
 	for _, p := range v.Payments {
-		o.Payments = append(o.Payments, Payment{Kind: string(p.Kind), Amount: moneyOf(p.Amount), Day: dayOf(p.Day), How: string(p.How), Note: p.Note, Reversed: p.Reversed})
+		is := Payment{Kind: string(p.Kind), Amount: moneyOf(p.Amount), Day: dayOf(p.Day), How: string(p.How), Note: p.Note, Reversed: p.Reversed}
+		for _, c := range v.Came {
+			if c.Payment == p.ID {
+				came, worth := moneyOf(c.Amount), moneyOf(c.Worth)
+				is.Came, is.Worth = &came, &worth
+			}
+		}
+		o.Payments = append(o.Payments, is)
 	}
 	for _, p := range v.Parcels {
 		o.Parcels = append(o.Parcels, Parcel{State: string(p.State), Service: p.Service, Tracking: p.Tracking, HandedOver: dayOf(p.HandedOver), Weighed: weighedOf(p)})

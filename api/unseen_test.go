@@ -50,6 +50,7 @@ func TestAWriterLearnsNothing(t *testing.T) {
 		"another currency":       {method: "PATCH", path: "/api/v1/orders/%s", match: "*", body: `{"postage": {"minor": 1, "currency": "EUR"}}`},
 		"too much":               {method: "POST", path: "/api/v1/orders/%s/payments", body: `{"amount": {"minor": 900000, "currency": "USD"}}`},
 		"too much back":          {method: "POST", path: "/api/v1/orders/%s/payments", body: `{"kind": "refund", "amount": {"minor": 900000, "currency": "USD"}}`},
+		"money from elsewhere":   {method: "POST", path: "/api/v1/orders/%s/payments", body: `{"amount": {"minor": 1, "currency": "EUR"}, "worth": {"minor": 1, "currency": "USD"}}`},
 		"before it was sold":     {method: "POST", path: "/api/v1/orders/%s/payments", body: `{"amount": {"minor": 1, "currency": "USD"}, "day": "2020-01-01"}`},
 		"an address, of a state": {method: "PUT", path: "/api/v1/orders/%s/address", match: `"x"`, body: address},
 		"a buyer, of a state":    {method: "PUT", path: "/api/v1/orders/%s/buyer", match: `"x"`, body: `{"name": "B"}`},
@@ -115,6 +116,9 @@ func TestAWriterWrites(t *testing.T) {
 	if a.header.Get("ETag") != "" {
 		t.Errorf("it is told the order's state: %v", a.header)
 	}
+	write(sent{method: "POST", path: "/api/v1/orders", body: saleAbroad("A-6", `{"currency": "EUR", "minor": 7200}`, "")}).is(201).has("/agreed/owed/minor", "7200")
+	write(sent{method: "POST", path: "/api/v1/orders/A-6/payments", body: `{"amount": {"minor": 3600, "currency": "EUR"}, "worth": {"minor": 4400, "currency": "USD"}}`}).is(204)
+	d.call(sent{method: "GET", path: "/api/v1/orders/A-6"}).is(200).has("/agreed/paid/minor", "3600").has("/owed/minor", "4500")
 	again := write(sent{method: "POST", path: "/api/v1/orders", body: sale("A-1", heron)}).problem(409, "taken")
 	if strings.Contains(again.text, "S-100") {
 		t.Errorf("it is told whose the reference is: %s", again.text)

@@ -5,6 +5,7 @@ import (
 
 	"solander/book"
 	"solander/calendar"
+	"solander/currencies"
 	"solander/money"
 	"solander/order"
 )
@@ -12,7 +13,7 @@ import (
 // Money is an exact amount.
 type Money struct {
 	Minor    int64  `json:"minor" doc:"In minor units: 4800 is 48.00 USD."`
-	Currency string `json:"currency" minLength:"3" maxLength:"3" doc:"ISO 4217; the studio's own."`
+	Currency string `json:"currency" minLength:"3" maxLength:"3" doc:"ISO 4217; the studio's own, unless it says otherwise."`
 }
 
 func moneyOf(a money.Amount) Money { return Money{a.Minor, a.Currency} }
@@ -104,18 +105,37 @@ type NewOrder struct {
 	ArriveBy    *Day      `json:"arrive_by,omitempty"`
 	Postage     *Money    `json:"postage,omitempty"`
 	Tax         *Money    `json:"tax,omitempty"`
-	Paid        *Money    `json:"paid,omitempty" doc:"A first payment."`
+	Agreed      *Agreeing `json:"agreed,omitempty" doc:"When all of it was agreed in another currency: from then on it is paid in that. Prices, postage and tax stay in the studio's."`
+	Paid        *Money    `json:"paid,omitempty" doc:"A first payment, in the currency agreed."`
 	PaidNote    string    `json:"paid_note,omitempty" maxLength:"4000"`
 	PaidHow     string    `json:"paid_how,omitempty" enum:"cash,card,other" doc:"By what the first payment was made; not said when it is left out."`
 	Note        string    `json:"note,omitempty" maxLength:"4000"`
 	GiftMessage string    `json:"gift_message,omitempty" maxLength:"4000"`
 }
 
+// Agreeing is another currency than the studio's, in which a sale was agreed.
+type Agreeing struct {
+	Currency string `json:"currency" minLength:"3" maxLength:"3" doc:"ISO 4217."`
+	Minor    *int64 `json:"minor,omitempty" doc:"What all of the order comes to, in minor units of it; by the rate of the day of the sale when it is left out."`
+}
+
+func (a *Agreeing) agree() *currencies.AgreeIn {
+	if a == nil {
+		return nil
+	}
+	in := currencies.AgreeIn{Currency: a.Currency}
+	if a.Minor != nil {
+		total := money.Of(*a.Minor, a.Currency)
+		in.Total = &total
+	}
+	return &in
+}
+
 func (in NewOrder) sale(outlet int64) book.Sale {
 	s := book.Sale{
 		Outlet: outlet, Ref: in.Ref, Buyer: in.Buyer.buyer(), ShipTo: in.ShipTo.address(), InPerson: in.InPerson, SameNumber: in.SameNumber,
 		Placed: in.Placed.day(), Promised: in.Promised.day(), ArriveBy: in.ArriveBy.day(),
-		Postage: in.Postage.amount(), Tax: in.Tax.amount(), Paid: in.Paid.amount(), PaidNote: in.PaidNote, PaidHow: order.How(in.PaidHow),
+		Postage: in.Postage.amount(), Tax: in.Tax.amount(), Agreed: in.Agreed.agree(), Paid: in.Paid.amount(), PaidNote: in.PaidNote, PaidHow: order.How(in.PaidHow),
 		Note: in.Note, GiftMessage: in.GiftMessage,
 	}
 	for _, l := range in.Lines {
@@ -148,7 +168,8 @@ func (in Change) amend() book.AmendIn {
 
 // NewPayment is money in, or back.
 type NewPayment struct {
-	Amount Money  `json:"amount"`
+	Amount Money  `json:"amount" doc:"In the currency in which the order was agreed."`
+	Worth  *Money `json:"worth,omitempty" doc:"Of an amount in another currency than the studio's, what the bank made of it in the studio's; by the rate of the day when it is left out."`
 	Kind   string `json:"kind,omitempty" enum:"deposit,balance,refund" doc:"A balance when it settles the order, else a deposit, when it is left out."`
 	Day    *Day   `json:"day,omitempty" doc:"Today when it is left out."`
 	How    string `json:"how,omitempty" enum:"cash,card,other" doc:"By what it was made; when it is left out, not said, or of a refund the way of all that was paid."`
@@ -156,5 +177,5 @@ type NewPayment struct {
 }
 
 func (in NewPayment) payment() book.PaymentIn {
-	return book.PaymentIn{Kind: order.PaymentKind(in.Kind), Amount: in.Amount.amount(), Day: in.Day.day(), Note: in.Note, How: order.How(in.How)}
+	return book.PaymentIn{Kind: order.PaymentKind(in.Kind), Amount: in.Amount.amount(), Worth: in.Worth.given(), Day: in.Day.day(), Note: in.Note, How: order.How(in.How)}
 }

@@ -37,6 +37,7 @@ type Store interface {
 	OpenOrders() ([]order.Order, error)
 	Order(id int64) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
+	Unsettled() ([]int64, error)
 }
 
 // Banking is one transaction as this room sees it.

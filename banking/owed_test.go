@@ -267,6 +267,17 @@ func TestAnOpeningBalanceThatWasWrong(t *testing.T) {
 		b.Sound()
 	}
 	same(b, "after", stands(b, ledger.Bank, ledger.AtOutlets), 95_00, 0)
+	// Beside one of days before that stands: the line of 4 March comes after it, as if the wrong one never had been.
+	for _, o := range []struct{ cents, day int }{{300_00, 2}, {200_00, 4}, {-200_00, 4}} {
+		b.Must(years.Open(b.Ctx, b.Studio, years.OpeningIn{Account: "bank", Amount: bed.USD(int64(o.cents)), Day: calendar.Date(2026, 3, o.day)}))
+		b.Sound()
+	}
+	same(b, "beside one that stands", stands(b, ledger.Bank, ledger.AtOutlets), 395_00, 0)
+	all, err := banking.Accounts(b.Ctx, b.Studio)
+	b.Must(err)
+	if day := all[0].Opened; day != calendar.Date(2026, 3, 2) {
+		t.Errorf("the opening balance is of %s", day)
+	}
 	b.Refused(years.Open(b.Ctx, b.Studio, years.OpeningIn{Account: "cash", Amount: bed.USD(1), Day: calendar.Date(2026, 3, 4), Bank: account}), fault.Invalid, "bank", "")
 	b.Refused(years.Open(b.Ctx, b.Studio, years.OpeningIn{Account: "bank", Amount: bed.USD(1), Day: calendar.Date(2026, 3, 4), Bank: 99}), fault.Missing, "bank", "")
 }

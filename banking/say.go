@@ -148,20 +148,29 @@ func atBank(p order.Payment, came []exchange.Came, currency string) matching.Can
 	return out
 }
 
-// owed are what open orders owe. Of one that is owed in another currency it is that on an account in it, and on another what it is worth by the rate
-// of the day of each line.
+// owed are what orders owe, or what is to be paid back of them. Of one that is owed in another currency it is that on an account in it, and on another
+// what it is worth by the rate of the day of each line.
 func (t *Banking) owed(lines []bankfile.Kept, wanted map[money.Amount]bool) ([]matching.Candidate, error) {
 	open, err := t.OpenOrders()
 	if err != nil {
 		return nil, err
 	}
-	abroad, err := currencies.In(t.Turn).Open()
+	ids, err := t.Unsettled()
+	if err != nil {
+		return nil, err
+	}
+	ended, err := t.OrdersByID(ids)
+	if err != nil {
+		return nil, err
+	}
+	open = slices.Concat(open, ended)
+	abroad, err := currencies.In(t.Turn).OfAll(open)
 	if err != nil {
 		return nil, err
 	}
 	open = slices.DeleteFunc(open, func(o order.Order) bool {
 		w, agreed := abroad[o.ID]
-		return o.Owed().Sign() <= 0 || agreed && w.Changed || !agreed && !wanted[o.Owed()]
+		return o.Owed().IsZero() || agreed && dueAbroad(w, o).IsZero() || !agreed && !wanted[o.Owed()]
 	})
 	if err := t.KnowBuyers(open); err != nil {
 		return nil, err
@@ -175,11 +184,11 @@ func (t *Banking) owed(lines []bankfile.Kept, wanted map[money.Amount]bool) ([]m
 			out = append(out, c)
 			continue
 		}
-		c.Abroad = w.Owed
+		c.Abroad = dueAbroad(w, o)
 		for _, l := range lines {
-			if c.Amount = w.Owed; l.Amount.Currency != w.Owed.Currency {
+			if c.Amount = c.Abroad; l.Amount.Currency != c.Abroad.Currency {
 				var ok bool
-				if c.Amount, ok, err = worth(w.Owed, l.Amount.Currency, l.Day); err != nil {
+				if c.Amount, ok, err = worth(c.Abroad, l.Amount.Currency, l.Day); err != nil {
 					return nil, err
 				}
 				if !ok {
@@ -192,6 +201,18 @@ func (t *Banking) owed(lines []bankfile.Kept, wanted map[money.Amount]bool) ([]m
 		}
 	}
 	return out, nil
+}
+
+// dueAbroad is what an order owes in another currency, below nothing what is to be paid back of it; nothing when it was changed since it was agreed, so
+// that nobody knows.
+func dueAbroad(w exchange.Owing, o order.Order) money.Amount {
+	switch back := w.Back(o); {
+	case back.Sign() > 0:
+		return back.Neg()
+	case w.Changed || w.Owed.Sign() < 0:
+		return money.Of(0, w.Owed.Currency)
+	}
+	return w.Owed
 }
 
 // MatchIn is her word that a line is a payment of the book, or of an order one that is noted by that; a payout of an outlet; money of a gallery; an
@@ -398,24 +419,32 @@ func (t *Banking) noted(id int64, l bankfile.Kept) (int64, error) {
 	return latest, nil
 }
 
-// owedAbroad makes a line the payment of all that an order owes in another currency than the account's, worth what the bank made of it.
+// owedAbroad makes a line the payment of all that an order owes in another currency than the account's, or what is to be paid back of it, worth what the
+// bank made of it.
 func (t *Banking) owedAbroad(o order.Order, l bankfile.Kept, in *book.PaymentIn) error {
 	w, agreed, err := currencies.In(t.Turn).Owing(o)
 	if err != nil || !agreed || w.Owed.Currency == l.Amount.Currency {
 		return err
 	}
+	due := dueAbroad(w, o)
+	owes, came, plain := "it owes", "came", func(a money.Amount) money.Amount { return a }
 	if in.Kind == order.Refund {
-		return fault.New(fault.Refused, "this order was agreed as %s", w.Agreed.Total).At("%s", o.Mark).In("order").ToMend("note on its page what was paid back, in %s; then it can be matched", w.Owed.Currency)
+		owes, came, plain = "of it is to be paid back", "was paid back", money.Amount.Neg
 	}
-	u, err := currencies.In(t.Turn).Convert(w.Owed, l.Amount.Currency, l.Day)
+	if due.Sign() != l.Amount.Sign() {
+		return fault.New(fault.Refused, "this order was agreed as %s, and nothing %s", w.Agreed.Total, owes).At("%s", o.Mark).In("order").
+			ToMend("note on its page how much %s, in %s; then it can be matched", came, due.Currency)
+	}
+	u, err := currencies.In(t.Turn).Convert(due, l.Amount.Currency, l.Day)
 	switch {
 	case err != nil:
 		return fault.InField(err, "order")
 	case !matching.Near(l.Amount, u.To):
-		return fault.New(fault.Refused, "it owes %s, which are %s by the rate of that day: the line is more than %d thousandths off it", w.Owed, u.To, matching.Within).
-			At("%s", o.Mark).In("order").ToMend("note on its page how much came, in %s, and what the bank made of it; then it can be matched", w.Owed.Currency)
+		return fault.New(fault.Refused, "%s %s, which are %s by the rate of that day: the line is more than %d thousandths off it", owes, plain(due), plain(u.To), matching.Within).
+			At("%s", o.Mark).In("order").ToMend("note on its page how much %s, in %s, and what the bank made of it; then it can be matched", came, due.Currency)
 	}
-	in.Amount, in.Worth = w.Owed, &l.Amount
+	worth := plain(l.Amount)
+	in.Amount, in.Worth = plain(due), &worth
 	return nil
 }
 

@@ -124,6 +124,7 @@ func (b *maker) pack(o *Order) {
 	switch {
 	case o.InPerson:
 		t.Why += ", to hand over in person"
+		t.Blocked = b.stays(o, nil)
 	case waits:
 		t.Until, t.Why = o.Wait.Until, o.Wait.Text
 	default:
@@ -234,7 +235,10 @@ func (b *maker) parcels(o *Order) {
 		if t.With = p.With; len(t.With) > 0 {
 			t.Detail = append(t.Detail, "together with "+names(t.With))
 		}
-		if !Settled(o.Order) {
+		switch {
+		case p.Labelled:
+			t.Blocked = b.stays(o, p.With)
+		case !Settled(o.Order):
 			t.Blocked = owedStill(o.Owed())
 		}
 		b.add(t)
@@ -242,6 +246,23 @@ func (b *maker) parcels(o *Order) {
 	if len(o.Parcels) == 0 && len(unpacked(o.Order)) == 0 {
 		b.add(b.stray(o))
 	}
+}
+
+// stays says why a parcel of an order, and of others, is not handed over; "" = it may be.
+func (b *maker) stays(o *Order, with []string) string {
+	var why []string
+	for _, l := range LacksToGo(o.Order, o.Tell) {
+		why = append(why, l.What)
+	}
+	for _, other := range b.open {
+		if !slices.Contains(with, other.Mark) {
+			continue
+		}
+		for _, l := range LacksToGo(other.Order, other.Tell) {
+			why = append(why, other.Mark+": "+l.What)
+		}
+	}
+	return strings.Join(why, "; ")
 }
 
 func owedStill(a money.Amount) string { return a.String() + " is still owed" }

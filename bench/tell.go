@@ -4,14 +4,37 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+
+	"solander/order"
 )
 
-// Tell is what a buyer is still to be told of an edition before the print is handed over. It never blocks.
+// Tell is what a buyer is still to be told of an edition before the print is handed over. It keeps nothing from being packed.
 type Tell struct {
 	Edition int64  `json:"edition"`
 	Facts   int    `json:"facts"` // so many
 	State   string `json:"state"` // whose rules ask for them: "California"
 	Text    string `json:"text"`  // "facts to tell: signed, year and 9 more (California)"
+}
+
+// Untold makes of what the buyer of an order is still to be told a lack for each edition; none once it was overridden.
+func Untold(o order.Order, tell []Tell) []order.Lack {
+	var out []order.Lack
+	for _, x := range tell {
+		if o.Override == nil {
+			out = append(out, order.Lack{Rule: order.LackFacts, What: x.Text, Mend: "say them on the page of the edition, or override it with a reason"})
+		}
+	}
+	return out
+}
+
+// LacksToGo is all that keeps an open order from being handed over, its sheets apart: one rule for what is shown before and for the deed.
+func LacksToGo(o order.Order, tell []Tell) []order.Lack {
+	return append(o.Lacks(), Untold(o, tell)...)
+}
+
+// MoreToTell is what is to be told that does not stand among why it is held already.
+func (t Task) MoreToTell() []Tell {
+	return slices.DeleteFunc(slices.Clone(t.Tell), func(x Tell) bool { return strings.Contains(t.Blocked, x.Text) })
 }
 
 // tellIn are the groups whose rows say it, the one nearest to the hand-over first.

@@ -8,7 +8,7 @@ import (
 	"solander/studio"
 )
 
-// Override lets an order leave although it is not paid in full or not all signed. The reason is kept
+// Override lets an order leave although it is not paid in full, not all signed, or its buyer is still to be told facts. The reason is kept
 // with the order and in its journal for ever. Faults: Invalid, Missing, Refused when nothing holds the
 // order back or it is overridden already.
 func Override(ctx context.Context, s *studio.Studio, id int64, reason string) error {
@@ -23,10 +23,14 @@ func Override(ctx context.Context, s *studio.Studio, id int64, reason string) er
 		if err := studio.StillOpen(o); err != nil {
 			return err
 		}
+		tell, err := t.Untold(o)
+		if err != nil {
+			return err
+		}
 		switch {
 		case o.Override != nil:
 			return fault.New(fault.Refused, "it is overridden already: %s", o.Override.Reason).At("%s", o.Mark)
-		case len(o.HeldBack()) == 0:
+		case len(studio.HeldBack(o, tell[0])) == 0:
 			return fault.New(fault.Refused, "nothing holds it back").At("%s", o.Mark)
 		}
 		o.Override = &order.Override{Reason: reason, At: t.Now, Who: t.Who}

@@ -147,6 +147,9 @@ func (t *Book) refund(o order.Order, day calendar.Day, in PaymentIn, field strin
 	}
 	out, err := t.settles(o, day, in)
 	if err != nil {
+		if fault.All(err)[0].Field == "worth" {
+			field = "worth"
+		}
 		return out, fault.InField(err, field)
 	}
 	if paid := o.Paid(); out.Settled.Minor > paid.Minor {

@@ -19,7 +19,8 @@ type TakeBackIn struct {
 	Lines  []int64 // empty: all that were sent
 	Spoilt bool    // they came back damaged, or were lost on the way
 	Reason string
-	Refund money.Amount
+	Refund money.Amount  // in the currency in which the order is owed
+	Worth  *money.Amount // of another currency than the book's, what the bank took for it; nil: by the rate of the day
 }
 
 // Validate looks at the return alone. Faults: Invalid.
@@ -135,6 +136,6 @@ func (t *Book) takenBack(o order.Order, in TakeBackIn) error {
 	if err := t.SaveOrder(o); err != nil {
 		return err
 	}
-	_, err = t.refund(o, t.Today, PaymentIn{Amount: in.Refund, Note: in.Reason}, "refund")
+	_, err = t.refund(o, t.Today, PaymentIn{Amount: in.Refund, Worth: in.Worth, Note: in.Reason}, "refund")
 	return err
 }

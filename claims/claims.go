@@ -49,6 +49,15 @@ type Print struct {
 	Name string `json:"name"` // "17/250 Heron at dusk"
 }
 
+// Bought is what the prints of a claim that are of one order were sold for.
+type Bought struct {
+	Order  int64        `json:"order"`
+	Mark   string       `json:"mark"`
+	Price  money.Amount `json:"price"`  // in the book's currency
+	Prints money.Amount `json:"prints"` // the same in the currency in which the order is owed
+	Paid   money.Amount `json:"paid"`   // of all of the order, in that, less what was paid back
+}
+
 // View is a claim with what is told beside it.
 type View struct {
 	claim.Claim
@@ -57,6 +66,7 @@ type View struct {
 	Buyer   string        `json:"buyer"`
 	Service string        `json:"service"`
 	Prints  []Print       `json:"prints"`
+	Bought  []Bought      `json:"bought,omitempty"`  // of one claim that is looked at
 	Sending []string      `json:"sending,omitempty"` // of a replacement, what is still in the house
 	Photos  []claim.Photo `json:"photos"`
 	Todo    []claim.Due   `json:"todo"`
@@ -88,6 +98,9 @@ func Claim(ctx context.Context, s *studio.Studio, id int64) (View, error) {
 		}
 		v, err := t.view(c, cards)
 		if err != nil || c.State == claim.Void {
+			return v, err
+		}
+		if v.Bought, err = t.bought(v.Prints); err != nil {
 			return v, err
 		}
 		_, _, err = t.latest(c)

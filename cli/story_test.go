@@ -125,7 +125,7 @@ func TestStories(t *testing.T) {
 			return writeSetUp(env.WorkDir)
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "tells": tells, "holds": holds, "keeps": keeps, "halves": halves, "workbook": workbook, "paints": paints, "letters": lettersOf(box),
+			"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "tells": tells, "holds": holds, "keeps": keeps, "halves": halves, "workbook": workbook, "paints": paints, "letters": lettersOf(box), "balanced": balanced(t),
 			"begun": copyOf(makeStudio(t, nil)), "stocked": copyOf(makeStudio(t, stock)),
 		},
 	})

@@ -158,12 +158,28 @@ func (t *Currencies) Open() (map[int64]exchange.Owing, error) {
 	if err != nil || len(agreed) == 0 {
 		return nil, err
 	}
-	ids := slices.Sorted(maps.Keys(agreed))
-	orders, err := t.OrdersByID(ids)
+	orders, err := t.OrdersByID(slices.Sorted(maps.Keys(agreed)))
 	if err != nil {
 		return nil, err
 	}
-	came, err := t.CameOf(ids...)
+	return t.standings(orders, agreed)
+}
+
+// OfAll says how those of some orders stand that are owed in another currency, by order.
+func (t *Currencies) OfAll(orders []order.Order) (map[int64]exchange.Owing, error) {
+	ids := make([]int64, len(orders))
+	for i, o := range orders {
+		ids[i] = o.ID
+	}
+	agreed, err := t.AgreedOfAll(ids)
+	if err != nil || len(agreed) == 0 {
+		return nil, err
+	}
+	return t.standings(orders, agreed)
+}
+
+func (t *Currencies) standings(orders []order.Order, agreed map[int64]exchange.Agreed) (map[int64]exchange.Owing, error) {
+	came, err := t.CameOf(slices.Sorted(maps.Keys(agreed))...)
 	if err != nil {
 		return nil, err
 	}

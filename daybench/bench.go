@@ -9,7 +9,6 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
-	"solander/certify"
 	"solander/claims"
 	"solander/dayplan"
 	"solander/dayplan/setups"
@@ -128,8 +127,12 @@ func (t *Daybench) benchState(s *studio.Studio, d *studio.Drawer, day calendar.D
 		}
 		st.Orders = append(st.Orders, bo)
 	}
-	if err := certify.In(t.Turn).FactsToTell(st.Orders); err != nil {
+	tell, err := t.Untold(d.Orders...)
+	if err != nil {
 		return st, err
+	}
+	for i := range st.Orders {
+		st.Orders[i].Tell = tell[i]
 	}
 	if err := t.benchClaims(s, &st); err != nil {
 		return st, err

@@ -22,7 +22,6 @@ func (p *past) plan() {
 		{500, p.addGalleries},
 		{300, func(st *studio.Studio) error { return p.sellOutright(st, true) }},
 		{210, p.consignFirst},
-		{120, p.tellFacts},
 		{110, p.oneCameDamaged},
 		{95, p.sellsOne},
 		{85, p.comesBack},

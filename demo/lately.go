@@ -283,7 +283,10 @@ func (l *lately) workOn(i int, s scene) error {
 	if err != nil || !s.reaches(order.AwaitsLabel) {
 		return err
 	}
-	return l.label(l.studio, parcels, v.ShipTo.Country)
+	if err := l.label(l.studio, parcels, v.ShipTo.Country); err != nil || s.until != order.Done || len(v.Tell) == 0 {
+		return err
+	}
+	return book.Override(l.ctx, l.studio, id, untold)
 }
 
 func lineIDs(v studio.OrderView) []int64 {

@@ -140,6 +140,9 @@ func (p *past) leave(st *studio.Studio, d *studio.Drawer) error {
 		}
 		p.sent(p.at(o.ID))
 	}
+	if err := p.letUntold(st, leaving); err != nil {
+		return err
+	}
 	_, err = dispatch.HandOver(p.ctx, st, dispatch.HandOverIn{Day: p.day})
 	return err
 }

@@ -150,6 +150,9 @@ func (p *past) declareDue(st *studio.Studio) error {
 			return err
 		}
 		p.stocks[i] = &stock{ed: e, c: c}
+		if err := p.tellFacts(st, i); err != nil {
+			return err
+		}
 		if err := p.orderSheets(st, p.stocks[i], 8+2*(c.weight/10)); err != nil {
 			return err
 		}

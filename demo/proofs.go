@@ -1,6 +1,11 @@
 package demo
 
 import (
+	"fmt"
+	"maps"
+	"slices"
+
+	"solander/book"
 	"solander/certificate"
 	"solander/certify"
 	"solander/disclosure"
@@ -12,40 +17,64 @@ import (
 // certifiedSince is how many days before today she began to make a certificate for each fine print that she signs.
 const certifiedSince = 35
 
-// told are the facts of some editions, by place in the catalogue; of the others nothing is told yet.
+// untoldYet are the places in the catalogue of the largest prints: of them alone nothing is told yet.
+var untoldYet = []int{oversized, 23}
+
+// told is what is told of some editions beside what holds of all, by place in the catalogue.
 var told = map[int]certify.Words{
 	1: withFiles("oil on panel", "8 x 11 in, on a sheet of 12 x 16 in"),
 	3: withFiles("oil on panel", "12 x 16 in, on a sheet of 16 x 20 in"),
 	9: withFiles("oil on linen", "12 x 16 in, on a sheet of 16 x 20 in"),
 	17: {
-		disclosure.Signature: "by the artist, in pencil, lower right", disclosure.Workshop: "by the artist, at her own press", disclosure.Image: "6 x 9 in, on a sheet of 9 x 12 in",
-		disclosure.Master: "kept until the edition is sold, then struck through", disclosure.MaxUnsigned: disclosure.NoneWords, disclosure.PriorEditions: disclosure.NoneWords,
+		disclosure.Workshop: "by the artist, at her own press", disclosure.Image: "6 x 9 in, on a sheet of 9 x 12 in",
+		disclosure.Master:        "kept until the edition is sold, then struck through",
 		disclosure.OtherEditions: "a reproduction of 9 x 12 in, limited to 250", disclosure.ArtistsPart: "made the master; printed the edition",
 	},
 }
 
 func withFiles(shows, image string) certify.Words {
 	return certify.Words{
-		disclosure.Signature: "by the artist, in pencil, lower right", disclosure.Workshop: labs[1], disclosure.Image: image, disclosure.Reproduction: "photographed from " + shows,
-		disclosure.ArtistsPart: "made the painting; approved the first proof", disclosure.MaxUnsigned: disclosure.NoneWords,
-		disclosure.OtherEditions: "a smaller one on matt paper", disclosure.PriorEditions: disclosure.NoneWords, disclosure.Files: "kept, locked, for this edition alone",
+		disclosure.Image: image, disclosure.Reproduction: "photographed from " + shows, disclosure.OtherEditions: "a smaller one on matt paper",
+		disclosure.Files: "kept, locked, for this edition alone",
 	}
 }
 
-// tellFacts says what is told of some editions.
-func (p *past) tellFacts(st *studio.Studio) error {
-	for at, s := range p.stocks {
-		words, tells := told[at]
-		if !tells || s == nil {
+// tellFacts says what is told of an edition, on the day on which it is declared: what does not hold of it does not apply.
+func (p *past) tellFacts(st *studio.Studio, at int) error {
+	if slices.Contains(untoldYet, at) {
+		return nil
+	}
+	year, _, _ := p.day.Civil()
+	_, err := certify.Say(p.ctx, st, p.stocks[at].ed.ID, func(typed *certify.Words) error {
+		for _, a := range disclosure.Asked() {
+			if a.Fact != disclosure.Artist && a.Fact != disclosure.Medium { // her settings and the declaration say them
+				(*typed)[a.Fact] = disclosure.NoneWords
+			}
+		}
+		maps.Copy(*typed, certify.Words{
+			disclosure.Signature: "by the artist, in pencil, lower right", disclosure.Workshop: labs[1], disclosure.Year: fmt.Sprint(year),
+			disclosure.ArtistsPart: "made the painting; approved the first proof",
+		})
+		maps.Copy(*typed, told[at])
+		return nil
+	})
+	return err
+}
+
+// untold is why she lets an order go of which the buyer is still to be told something.
+const untold = "the facts are posted after it, with the certificate"
+
+// letUntold lets orders go although their buyers are still to be told facts.
+func (p *past) letUntold(st *studio.Studio, orders []order.Order) error {
+	tell, err := p.t.Untold(orders...)
+	if err != nil {
+		return err
+	}
+	for i, o := range orders {
+		if len(tell[i]) == 0 || o.Override != nil {
 			continue
 		}
-		_, err := certify.Say(p.ctx, st, s.ed.ID, func(typed *certify.Words) error {
-			for f, w := range words {
-				(*typed)[f] = w
-			}
-			return nil
-		})
-		if err != nil {
+		if err := book.Override(p.ctx, st, o.ID, untold); err != nil {
 			return err
 		}
 	}

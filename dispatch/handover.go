@@ -5,10 +5,11 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
+	"solander/bench"
 	"solander/book"
 	"solander/calendar"
-	"solander/certify"
 	"solander/claims"
 	"solander/dayplan"
 	"solander/edition"
@@ -138,37 +139,40 @@ func (t *Dispatch) mayGo(b *batch, parcels []studio.Parcel) error {
 	if err != nil {
 		return err
 	}
+	tell, err := t.Untold(all...)
+	if err != nil {
+		return err
+	}
 	var l fault.List
-	for _, o := range all {
+	for i, o := range all {
 		b.orders[o.ID] = o
 		if err := studio.StillOpen(o); err != nil {
 			l.Add(err)
 			continue
 		}
-		l.Add(o.MayLeave())
+		l.Add(o.Refuse(bench.LacksToGo(o, tell[i])))
 	}
 	if err := l.Err(); err != nil {
 		return err
 	}
-	return t.untold(all)
-}
-
-// untold notes with each order that its prints go before their buyer was told what the rules of a state ask for: nothing keeps them here, and nothing of it is
-// silent.
-func (t *Dispatch) untold(all []order.Order) error {
-	for _, o := range all {
-		what, err := certify.In(t.Turn).Untold(o)
-		if err != nil {
-			return err
-		}
-		if what == "" {
-			continue
-		}
-		if err := t.Note(o.ID, "handed over with %s", what); err != nil {
+	for i, o := range all {
+		if err := t.untold(o, tell[i]); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// untold notes with an order that its prints go before their buyer was told what the rules of a state ask for: an override lets them, and it is never silent.
+func (t *Dispatch) untold(o order.Order, tell []bench.Tell) error {
+	if len(tell) == 0 {
+		return nil
+	}
+	var all []string
+	for _, x := range tell {
+		all = append(all, x.Text)
+	}
+	return t.Note(o.ID, "handed over with %s", strings.Join(all, "; "))
 }
 
 func (t *Dispatch) sendParcel(b *batch, p studio.Parcel) error {

@@ -55,14 +55,14 @@ func (t *Dispatch) mayHandIn(o order.Order, day calendar.Day) error {
 	if err != nil {
 		return err
 	}
-	lacks, err := t.Lacks(o, d)
+	lacks, tell, err := t.LacksToGo(o, d)
 	if err != nil {
 		return err
 	}
 	if err := o.Refuse(lacks); err != nil {
 		return err
 	}
-	return t.untold([]order.Order{o})
+	return t.untold(o, tell)
 }
 
 func (t *Dispatch) handIn(o order.Order, day calendar.Day) error {

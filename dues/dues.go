@@ -3,12 +3,10 @@ package dues
 
 import (
 	"context"
-	"maps"
-	"slices"
 
 	"solander/buyers"
 	"solander/calendar"
-	"solander/exchange"
+	"solander/currencies"
 	"solander/fault"
 	"solander/invoice"
 	"solander/money"
@@ -24,8 +22,6 @@ type Store interface {
 	OpenOrders() ([]order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
 	Orders(q studio.OrderQuery) ([]order.Order, error)
-	AgreedOfAll(orders []int64) (map[int64]exchange.Agreed, error)
-	CameOf(orders ...int64) ([]exchange.Came, error)
 }
 
 // Dues is one transaction as this room sees it.
@@ -85,24 +81,12 @@ func (t *Dues) owed() (owing.Ageing, error) {
 
 // abroad are those of some orders that are owed in another currency.
 func (t *Dues) abroad(orders []order.Order) (map[int64]owing.Abroad, error) {
-	ids := make([]int64, len(orders))
-	for i, o := range orders {
-		ids[i] = o.ID
-	}
-	agreed, err := t.AgreedOfAll(ids)
-	if err != nil || len(agreed) == 0 {
-		return nil, err
-	}
-	came, err := t.CameOf(slices.Collect(maps.Keys(agreed))...)
+	all, err := currencies.In(t.Turn).OfAll(orders)
 	if err != nil {
 		return nil, err
 	}
 	out := map[int64]owing.Abroad{}
-	for _, o := range orders {
-		w, ok := exchange.Of(o, agreed[o.ID], came)
-		if !ok {
-			continue
-		}
+	for id, w := range all {
 		x := owing.Abroad{Came: map[int64]money.Amount{}}
 		if !w.Changed {
 			x.Total, x.Paid, x.Owed = w.Agreed.Total, w.Paid, w.Owed
@@ -110,7 +94,7 @@ func (t *Dues) abroad(orders []order.Order) (map[int64]owing.Abroad, error) {
 		for _, c := range w.Came {
 			x.Came[c.Payment] = c.Amount
 		}
-		out[o.ID] = x
+		out[id] = x
 	}
 	return out, nil
 }

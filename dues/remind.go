@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"solander/buyers"
-	"solander/exchange"
+	"solander/currencies"
 	"solander/fault"
 	"solander/mailing"
 	"solander/order"
@@ -37,20 +37,12 @@ func Remind(ctx context.Context, s *studio.Studio, id int64) (mailing.Draft, err
 			return mailing.Draft{}, fault.New(fault.Refused, "nothing is owed of it").At("%s", o.Mark).ToMend("a reminder is for a balance that is open")
 		}
 		sums := owing.Abroad{Total: o.Due(), Paid: o.Paid(), Owed: o.Owed()}
-		agreed, err := t.AgreedOfAll([]int64{id})
+		w, agreed, err := currencies.In(t.Turn).Owing(o)
+		if err == nil && agreed {
+			sums, err = owing.Abroad{Total: w.Agreed.Total, Paid: w.Paid, Owed: w.Owed}, w.Whole(o)
+		}
 		if err != nil {
 			return mailing.Draft{}, err
-		}
-		if a := agreed[id]; a.Stands() {
-			came, err := t.CameOf(id)
-			if err != nil {
-				return mailing.Draft{}, err
-			}
-			w, _ := exchange.Of(o, a, came)
-			if err := w.Whole(o); err != nil {
-				return mailing.Draft{}, err
-			}
-			sums = owing.Abroad{Total: a.Total, Paid: w.Paid, Owed: w.Owed}
 		}
 		b, err := t.BuyerOf(o.Buyer)
 		if err != nil {

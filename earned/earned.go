@@ -38,6 +38,7 @@ type Store interface {
 	SoldDays(ed int64) ([]studio.SoldDay, error)
 	Unsold(ed int64) (int, error)
 	Writings(person int64) ([]order.Buyer, error)
+	SamePeople() (map[int64]int64, error)
 }
 
 // consigned is what this room asks about galleries.
@@ -94,6 +95,7 @@ func (b By) lot() earnings.Lot {
 type Ask struct {
 	From, To calendar.Day
 	By       By
+	Most     int // rows at most, those that left most; 0 = all
 }
 
 // Validate looks at the question alone. Faults: Invalid.
@@ -131,6 +133,7 @@ type Figures struct {
 	Currency string           `json:"currency"`
 	Total    earnings.Group   `json:"total"`
 	Rows     []Row            `json:"rows"`
+	More     int              `json:"more_rows,omitempty"` // that were not asked for
 	Below    []Below          `json:"below_cost"`
 	Waiting  int              `json:"prints_in_the_house"` // sold, and estimated
 	Others   []earnings.Group `json:"other_currencies,omitempty"`
@@ -159,18 +162,32 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 // grouped are the figures but for the orders below cost.
 func (t *Earned) grouped(a Ask) (Figures, error) {
 	out := Figures{From: a.From, To: a.To, By: a.By, Currency: t.Set.Currency, Below: []Below{}, Rows: []Row{}}
+	waiting, err := t.waiting(a)
+	if err != nil {
+		return out, err
+	}
+	if a.By == ByBuyer && a.Most > 0 {
+		if done, err := t.mostBuyers(a, waiting, &out); done || err != nil {
+			return out, err
+		}
+	}
 	sums, err := t.SumsOfLots(earnings.Query{By: a.By.lot(), From: a.From, To: a.To})
 	if err != nil {
 		return out, err
 	}
+	return out, t.gather(a, sums, waiting, &out)
+}
+
+// gather puts sums and what waits into the rows of figures.
+func (t *Earned) gather(a Ask, sums []earnings.LotSum, waiting []waits, out *Figures) error {
 	if a.By == ByBuyer {
 		if err := t.knowBuyers(sums); err != nil {
-			return out, err
+			return err
 		}
 	}
 	name, err := t.namer(a.By)
 	if err != nil {
-		return out, err
+		return err
 	}
 	g := &gathering{rows: map[string]*Row{}, name: name, total: earnings.Total(nil, out.Currency)}
 	others := map[string][]earnings.Fact{}
@@ -180,27 +197,26 @@ func (t *Earned) grouped(a Ask) (Figures, error) {
 			continue
 		}
 		if err := g.add(s.ID, s.Text, s.Fact(), s.Prints); err != nil {
-			return out, err
+			return err
 		}
-	}
-	waiting, err := t.waiting(a)
-	if err != nil {
-		return out, err
 	}
 	out.Waiting = len(waiting)
 	for _, w := range waiting {
 		for i, f := range w.facts {
 			id, text := lotOf(a.By.lot(), w.order, f.Edition)
 			if err := g.add(id, text, f, map[bool]int{true: 1}[i == 0]); err != nil {
-				return out, err
+				return err
 			}
 		}
 	}
 	out.Rows, out.Total = g.done()
+	if n := len(out.Rows) - a.Most; a.Most > 0 && n > 0 {
+		out.More, out.Rows = n, out.Rows[:a.Most]
+	}
 	for _, c := range sortedKeys(others) {
 		out.Others = append(out.Others, earnings.Total(others[c], c))
 	}
-	return out, nil
+	return nil
 }
 
 // gathering puts facts into rows.

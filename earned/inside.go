@@ -34,7 +34,11 @@ func Open(ctx context.Context, s *studio.Studio, a Ask, key string) (Inside, err
 }
 
 func (t *Earned) open(a Ask, key string) (Inside, error) {
-	f, err := t.grouped(a)
+	q, err := t.queryOf(a, key)
+	if err != nil {
+		return Inside{}, err
+	}
+	f, err := t.rowsOf(a, q)
 	if err != nil {
 		return Inside{}, err
 	}
@@ -43,50 +47,58 @@ func (t *Earned) open(a Ask, key string) (Inside, error) {
 		return Inside{}, fault.New(fault.Missing, "nothing was earned there in these days").ToMend("choose a row of the figures")
 	}
 	out := Inside{Row: f.Rows[i], Orders: []Below{}}
-	q, err := t.queryOf(a, key)
+	q.Currency = t.Set.Currency
+	ids, err := t.OrdersOfLot(q)
 	if err != nil {
 		return out, err
 	}
+	if n := len(ids); n > mostInside {
+		out.More, ids = n-mostInside, ids[:mostInside]
+	}
+	at := map[int64]int{}
+	for i, id := range ids {
+		at[id], out.Orders = i, append(out.Orders, Below{Order: id})
+	}
+	q.Orders = append(slices.Clone(ids), 0)
 	sums, err := t.SumsOfLots(q)
 	if err != nil {
 		return out, err
 	}
-	at := map[int64]int{}
 	rest := earnings.Group{}
 	for _, s := range sums {
-		fact := s.Fact()
-		if fact.Amount.Currency != t.Set.Currency {
-			continue
-		}
-		if s.ID == 0 {
+		switch fact := s.Fact(); {
+		case fact.Amount.Currency != t.Set.Currency:
+		case s.ID == 0:
 			rest.Add(fact)
-			continue
+		default:
+			out.Orders[at[s.ID]].Add(fact)
 		}
-		i, known := at[s.ID]
-		if !known {
-			i = len(out.Orders)
-			at[s.ID] = i
-			out.Orders = append(out.Orders, Below{Order: s.ID})
-		}
-		out.Orders[i].Add(fact)
 	}
 	rest.Sorted()
-	out.Rest = rest.Sums
-	if len(out.Rest) > 0 {
+	if out.Rest = rest.Sums; len(out.Rest) > 0 {
 		if out.Others, err = t.ofNoOrder(q); err != nil {
 			return out, err
 		}
 	}
-	slices.SortFunc(out.Orders, func(a, b Below) int {
-		if c := earnings.Compare(a.Group, b.Group); c != 0 {
-			return c
-		}
-		return int(a.Order - b.Order)
-	})
-	if n := len(out.Orders); n > mostInside {
-		out.More, out.Orders = n-mostInside, out.Orders[:mostInside]
-	}
 	return out, t.mark(out.Orders)
+}
+
+// rowsOf are the figures that hold a row which is opened by a query.
+func (t *Earned) rowsOf(a Ask, opened earnings.Query) (Figures, error) {
+	if a.By != ByBuyer {
+		return t.grouped(a)
+	}
+	out := Figures{Currency: t.Set.Currency}
+	sums, err := t.SumsOfLots(earnings.Query{By: earnings.LotBuyer, From: a.From, To: a.To, Buyers: opened.Buyers})
+	if err != nil {
+		return out, err
+	}
+	waiting, err := t.waiting(a)
+	if err != nil {
+		return out, err
+	}
+	hers := slices.DeleteFunc(waiting, func(w waits) bool { return !slices.Contains(opened.Buyers, w.order.Buyer) })
+	return out, t.gather(Ask{By: ByBuyer}, sums, hers, &out)
 }
 
 // mark names orders and their prints.

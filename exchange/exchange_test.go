@@ -4,12 +4,14 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
 
 	"solander/calendar"
 	"solander/exchange"
 	"solander/fault"
 	"solander/intake/csvfile"
 	"solander/money"
+	"solander/order"
 )
 
 var monday = calendar.Date(2025, 11, 3)
@@ -103,5 +105,35 @@ func TestRatesThatAreNone(t *testing.T) {
 	}
 	if err := (exchange.Rate{Base: "EUR", Quote: "EUR", Day: monday, Rate: "1"}).Validate(); !fault.Is(err, fault.Invalid) {
 		t.Errorf("one currency: %v", err)
+	}
+}
+
+// Whatever was paid of an order, and whatever of it is due no more: what is to be paid back gives up just what it is owed no more, so that nothing is left
+// over in neither currency, or it is too little to be counted.
+func TestWhatIsPaidBackIsAllOfIt(t *testing.T) {
+	counted := 0
+	rapid.Check(t, func(t *rapid.T) {
+		paid := rapid.Int64Range(1, 1_000_000).Draw(t, "paid")
+		due := rapid.Int64Range(0, paid).Draw(t, "due")
+		came := money.Of(rapid.Int64Range(1, 1_000_000).Draw(t, "came"), "JPY")
+		o := order.Order{Postage: money.Of(due, "USD"), State: order.Closed, Payments: []order.Payment{{ID: 1, Amount: money.Of(paid, "USD")}}}
+		w, ok := exchange.Of(o, exchange.Agreed{Total: came, Book: money.Of(paid, "USD")}, []exchange.Came{{Payment: 1, Amount: came}})
+		if !ok {
+			t.Fatal("it is not owed in another currency")
+		}
+		back := w.Back(o)
+		if due == paid && !back.IsZero() || back.Minor > came.Minor || back.Sign() < 0 {
+			t.Fatalf("%s of %s are paid back", back, came)
+		}
+		if back.IsZero() {
+			return
+		}
+		counted++
+		if got, err := w.Settles(o, back, true); err != nil || got != o.Owed().Neg() {
+			t.Fatalf("%s give up %s, not %s: %v", back, got, o.Owed().Neg(), err)
+		}
+	})
+	if counted < 10 {
+		t.Errorf("it was counted %d times alone", counted)
 	}
 }

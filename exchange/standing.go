@@ -60,10 +60,26 @@ func (w Owing) Whole(o order.Order) error {
 		At("%s", o.Mark).ToMend("agree its total anew first")
 }
 
+// Back is what is to be paid back of an order, in the currency agreed: the share of what came that it is owed no more. Nothing, when it owes.
+func (w Owing) Back(o order.Order) money.Amount {
+	none := money.Of(0, w.Paid.Currency)
+	if o.Owed().Sign() >= 0 {
+		return none
+	}
+	back, err := Share(o.Owed().Neg(), o.Paid(), w.Paid)
+	if err != nil { // too little to be counted
+		return none
+	}
+	return back
+}
+
 // Settles is what of an order, in the book's currency, a payment in the currency agreed settles, or a refund gives up.
 // Faults: Refused for more than is left, or too little to be counted, or when the order was changed since it was agreed.
 func (w Owing) Settles(o order.Order, amount money.Amount, refund bool) (money.Amount, error) {
 	left, worth := w.Owed, o.Owed()
+	if refund && amount.Sign() > 0 && amount == w.Back(o) {
+		return o.Owed().Neg(), nil // all of it, to the last minor unit
+	}
 	if refund {
 		left, worth = w.Paid, o.Paid()
 	} else if err := w.Whole(o); err != nil {

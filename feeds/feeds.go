@@ -3,6 +3,7 @@ package feeds
 
 import (
 	"solander/edition"
+	"solander/exchange"
 	"solander/feed"
 	"solander/order"
 	"solander/studio"
@@ -13,6 +14,7 @@ type Store interface {
 	feed.Store
 	Buyer(id int64) (order.Buyer, error)
 	BuyerOrders(buyer int64) ([]int64, error)
+	CameOf(orders ...int64) ([]exchange.Came, error)
 	Editions() ([]edition.Edition, error)
 	Mark(id int64) (studio.Mark, error)
 	Order(id int64) (order.Order, error)

@@ -1,6 +1,9 @@
 package feeds
 
 import (
+	"solander/bench"
+	"solander/currencies"
+	"solander/exchange"
 	"solander/money"
 	"solander/order"
 	"solander/studio"
@@ -14,9 +17,12 @@ type FeedOrder struct {
 	Titles  []string // of the lines: the picture, and the number as it is written on the sheet
 	Labels  []string
 	Parcels []studio.Parcel
+	Tell    []bench.Tell // what its buyer is still to be told
 	Due     money.Amount
 	Paid    money.Amount
 	Owed    money.Amount
+	Agreed  *exchange.Owing // how it stands in another currency; nil: it is owed in the book's
+	Came    []exchange.Came // its payments that came in another currency
 }
 
 func (t *Gate) feedOrder(id int64) (FeedOrder, error) {
@@ -37,6 +43,20 @@ func (t *Gate) feedOrderOf(o order.Order) (v FeedOrder, err error) {
 		}
 		v.Titles, v.Labels = append(v.Titles, e.Title), append(v.Labels, l.Number.Of(e))
 	}
-	v.Parcels, err = t.Parcels(o.ID)
+	tell, err := t.Untold(o)
+	if err != nil {
+		return v, err
+	}
+	v.Tell = tell[0]
+	if v.Parcels, err = t.Parcels(o.ID); err != nil {
+		return v, err
+	}
+	w, agreed, err := currencies.In(t.Turn).Owing(o)
+	if agreed {
+		v.Agreed = &w
+	}
+	if err == nil && len(o.Payments) > 0 {
+		v.Came, err = t.CameOf(o.ID)
+	}
 	return v, err
 }

@@ -1,7 +1,9 @@
 package journal_test
 
 import (
+	"cmp"
 	"maps"
+	"reflect"
 	"slices"
 
 	"solander/calendar"
@@ -9,6 +11,7 @@ import (
 	"solander/earnings"
 	"solander/journal"
 	"solander/ledger"
+	"solander/money"
 	"solander/studio"
 )
 
@@ -28,6 +31,22 @@ func (h *history) groupingsAddUp() {
 		months, err := tx.Tx.Sums("", "")
 		if err != nil {
 			return err
+		}
+		outlets, err := tx.Tx.SumsByOutlet("", "")
+		if err != nil {
+			return err
+		}
+		left := map[ledger.Sum]int64{}
+		for _, s := range months {
+			left[ledger.Sum{Month: s.Month, Account: s.Account, Outlet: s.Outlet, Amount: money.Of(0, s.Amount.Currency)}] += s.Amount.Minor
+		}
+		for _, s := range outlets {
+			left[ledger.Sum{Month: s.Month, Account: s.Account, Outlet: s.Outlet, Amount: money.Of(0, s.Amount.Currency)}] -= s.Amount.Minor
+		}
+		for s, n := range left {
+			if n != 0 {
+				h.Errorf("%v by outlet is off by %d", s, n)
+			}
 		}
 		days, err := tx.Tx.SumsBetween(calendar.Day{}, calendar.Day{})
 		if err != nil {
@@ -85,6 +104,60 @@ func (h *history) groupingsAddUp() {
 	}
 }
 
+// mostAre holds that the rows of which most is left are the same when those alone are asked for, but for who stands at the end of equals, with the same sums
+// of all.
+func (h *history) mostAre(all earned.Figures, a earned.Ask) {
+	h.Helper()
+	for _, a.Most = range []int{1, 3, 300} {
+		got, err := earned.Get(h.Ctx, h.Studio, a)
+		h.Must(err)
+		n := min(a.Most, len(all.Rows))
+		if len(got.Rows) != n || got.More != len(all.Rows)-n {
+			h.Errorf("%d rows of %s, and %d more, of %d", len(got.Rows), a.By, got.More, len(all.Rows))
+			continue
+		}
+		for i, r := range got.Rows {
+			at := slices.IndexFunc(all.Rows, func(x earned.Row) bool { return x.Key == r.Key })
+			if at < 0 || !reflect.DeepEqual(r, all.Rows[at]) || r.Left() != all.Rows[i].Left() {
+				h.Errorf("row %d of the %d most by %s is %v; all are %v", i, a.Most, a.By, r, all.Rows)
+			}
+		}
+		if !reflect.DeepEqual(got.Total.Sums, all.Total.Sums) || got.Total.Prints != all.Total.Prints || !reflect.DeepEqual(got.Others, all.Others) {
+			h.Errorf("the most by %s come to %v and %v, all to %v and %v", a.By, got.Total, got.Others, all.Total, all.Others)
+		}
+		for _, r := range got.Rows {
+			in, err := earned.Open(h.Ctx, h.Studio, earned.Ask{From: a.From, To: a.To, By: a.By}, r.Key)
+			h.Must(err)
+			if !reflect.DeepEqual(in.Row, r) {
+				h.Errorf("opened by %s it is %v, and stands there as %v", a.By, in.Row, r)
+			}
+			h.insideIs(in, a)
+		}
+	}
+}
+
+// insideIs holds that the orders of a row and what belongs to none come to what the journal knows of it.
+func (h *history) insideIs(in earned.Inside, a earned.Ask) {
+	h.Helper()
+	if in.More > 0 {
+		return
+	}
+	sums := map[earnings.Part]int64{}
+	for _, g := range append(slices.Clone(in.Orders), earned.Below{Group: earnings.Group{Sums: in.Rest}}) {
+		for _, s := range g.Sums {
+			sums[s.Part] += s.Known
+		}
+	}
+	for _, s := range in.Sums {
+		if sums[s.Part] != s.Known {
+			h.Errorf("%s %s: its orders come to %d of %s, it says %d", a.By, in.Key, sums[s.Part], s.Part, s.Known)
+		}
+	}
+	if !slices.IsSortedFunc(in.Orders, func(x, y earned.Below) int { return cmp.Compare(y.Left().Known, x.Left().Known) }) {
+		h.Errorf("%s %s: its orders do not stand by what is left", a.By, in.Key)
+	}
+}
+
 func none(_ string, n int64) bool { return n == 0 }
 
 // earnedIs compares figures, but for what is estimated, with the lines of the journal: part by part and print by print, and those that lost.
@@ -126,6 +199,7 @@ func (h *history) earnedIs(entries []ledger.Entry, days journal.Span, by earned.
 	if maps.DeleteFunc(want, part); !maps.Equal(rows, want) || prints != len(sold)+got.Waiting || prints != got.Total.Prints {
 		h.Errorf("%v by %s: %v and %d prints, %d of them waiting; the journal says %v and %d", days, by, rows, prints, got.Waiting, want, len(sold))
 	}
+	h.mostAre(got, earned.Ask{From: days.From, To: days.To, By: by})
 	if all && len(want) < 3 {
 		h.Errorf("%v: nothing was tested", want)
 	}

@@ -38,7 +38,7 @@ func forget(t *testing.T, path string, causes bool) {
 	if err := triggers.Err(); err != nil || len(drop) < 10 {
 		t.Fatalf("%d triggers (%v)", len(drop), err)
 	}
-	drop = append(drop, `DELETE FROM layer_uses`, `DELETE FROM layers`, `DELETE FROM entry_lines`, `DELETE FROM entries`, `DELETE FROM entry_sums`, `DELETE FROM earned_sums`)
+	drop = append(drop, `DELETE FROM layer_uses`, `DELETE FROM layers`, `DELETE FROM entry_lines`, `DELETE FROM entries`, `DELETE FROM entry_sums`, `DELETE FROM earned_sums`, `DELETE FROM order_sums`, `DELETE FROM lot_sums`)
 	if causes {
 		drop = append(drop, `UPDATE moves SET cause = '', line = 0, parcel = 0, run = 0, cost = 0, cost_currency = ''`)
 	}

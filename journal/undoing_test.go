@@ -33,7 +33,8 @@ import (
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
-	"solander/years"
+	"solander/tax"
+	"solander/taxing"
 )
 
 // TestWhatIsTakenBackLeavesNothing does what posts in any order, and takes it back from the last to the first, some of it at once and all of it in the end:
@@ -80,7 +81,8 @@ type undoing struct {
 	pile   []done
 
 	due, abroad, paid, packed, sent, market, hand []int64 // orders
-	claimed                                       []int64
+	claimed, claimedAbroad                        []int64
+	given                                         []int64 // orders of which a claim gave the prints up and paid back
 	there                                         []int64 // prints at the gallery
 	gallery, table, run, account                  int64
 	atBank                                        []banked
@@ -109,6 +111,7 @@ func (u *undoing) one(of []int64) int64 { return of[u.n(len(of))] }
 
 func (u *undoing) prepare() {
 	u.account = got[int64](u)(banking.SaveAccount(u.Ctx, u.Studio, bankfile.Account{Name: "Current", Currency: "USD"}))
+	u.Must(taxing.Enter(u.Ctx, u.Studio, tax.Rate{Country: "US", Region: "VA", From: calendar.Date(2025, 1, 1), Rate: 53_000, Name: "Sales tax"}))
 	got[exchange.Rate](u)(currencies.Enter(u.Ctx, u.Studio, exchange.Rate{Base: "EUR", Quote: "USD", Rate: "1.1803", Day: calendar.Date(2026, 3, 4)}))
 	u.Must(stockroom.CountSheets(u.Ctx, u.Studio, u.Card.ID, 60, "found"))
 	u.run = got[supply.Run](u)(stockroom.OrderRun(u.Ctx, u.Studio, supply.Run{Edition: u.Card.ID, Lab: "Saltmarsh", Quantity: 900, UnitCost: bed.USD(3_17)})).ID
@@ -123,30 +126,51 @@ func (u *undoing) prepare() {
 		u.Must(book.Pay(u.Ctx, u.Studio, book.PaymentIn{Order: v.ID, Amount: v.Owed}))
 		return v.ID
 	}
+	var far []int64 // sent, of those that were agreed in euros
 	for range 3 {
 		u.due = append(u.due, card(func(*book.Sale) {}).ID)
 		u.abroad = append(u.abroad, card(func(in *book.Sale) { in.Agreed = &currencies.AgreeIn{Currency: "EUR"} }).ID)
 		u.market = append(u.market, card(func(in *book.Sale) { in.Outlet = u.Market.ID }).ID)
 		u.paid = append(u.paid, whole(card(func(*book.Sale) {})))
-		for _, to := range []*[]int64{&u.packed, &u.sent, &u.hand} {
+		for _, to := range []*[]int64{&u.packed, &u.sent, &u.hand, &far, &u.given} {
 			inPerson := to == &u.hand
-			id := whole(card(func(in *book.Sale) { in.InPerson = inPerson }))
+			v := card(func(in *book.Sale) {
+				if in.InPerson = inPerson; to == &far || to == &u.given && len(u.given) == 0 {
+					in.Agreed = &currencies.AgreeIn{Currency: "EUR"}
+				}
+			})
+			id := v.ID
+			if st := got[currencies.Standing](u)(currencies.Of(u.Ctx, u.Studio, id)); st.Agreed.Stands() {
+				got[book.Taken](u)(book.TakeAbroad(u.Ctx, u.Studio, book.PaymentIn{Order: id, Amount: st.Owed}))
+			} else {
+				whole(v)
+			}
 			u.Must(register.Sign(u.Ctx, u.Studio, bed.LineIDs(u.Order(id))))
 			if *to = append(*to, id); !inPerson {
 				got[[]studio.Parcel](u)(dispatch.Pack(u.Ctx, u.Studio, dispatch.PackIn{Order: id}))
 			}
 		}
 	}
-	for _, id := range u.sent {
+	for _, id := range slices.Concat(u.sent, far, u.given) {
 		for _, p := range u.Order(id).Parcels {
 			u.Must(labelling.Label(u.Ctx, u.Studio, labelling.LabelIn{Parcel: p.ID, Paid: u.cents(9_00)}))
 		}
 	}
 	got[studio.HandOver](u)(dispatch.HandOver(u.Ctx, u.Studio, dispatch.HandOverIn{}))
-	for _, id := range u.sent {
-		for _, p := range u.Order(id).Parcels {
-			u.claimed = append(u.claimed, got[claim.Claim](u)(claims.Open(u.Ctx, u.Studio, claims.OpenIn{Parcel: p.ID, Kind: claim.Damaged})).ID)
+	for to, orders := range map[*[]int64][]int64{&u.claimed: slices.Concat(u.sent, u.given), &u.claimedAbroad: far} {
+		for _, id := range orders {
+			for _, p := range u.Order(id).Parcels {
+				*to = append(*to, got[claim.Claim](u)(claims.Open(u.Ctx, u.Studio, claims.OpenIn{Parcel: p.ID, Kind: claim.Damaged})).ID)
+			}
 		}
+	}
+	for i, c := range u.claimed[len(u.sent):] {
+		paid := got[claims.View](u)(claims.Claim(u.Ctx, u.Studio, c)).Bought[0].Paid
+		in := claims.RefundIn{Claim: c, Amount: money.Of(1+u.chance.Int64N(paid.Minor), paid.Currency), Reason: "crushed"}
+		if i == 0 { // the one that was agreed in euros
+			in.Worth = bed.Ptr(u.cents(60_00))
+		}
+		got[claim.Claim](u)(claims.Refund(u.Ctx, u.Studio, in))
 	}
 	u.gallery = got[consign.House](u)(consigning.Save(u.Ctx, u.Studio, consign.House{Name: "Harrow Lane Rooms", Share: 333, Wholesale: 500, Bears: consign.Gallery, PayDays: 30})).ID
 	var ahead []edition.Number
@@ -283,7 +307,7 @@ func (u *undoing) deeds() map[string]func() (func() error, error) {
 		},
 		// Of an order that is open: the tax is entered with its hand-over, which may come after it, and is taken back before it.
 		"tax and postage of an order": func() (func() error, error) {
-			o := u.Order(u.one(slices.Concat(u.packed, u.hand)))
+			o := u.Order(u.one(slices.Concat(u.packed, u.hand, u.due, u.paid, u.market, u.abroad)))
 			postage, tax := u.cents(15_00), u.cents(9_00)
 			_, err := book.Amend(u.Ctx, u.Studio, book.AmendIn{Order: o.ID, Postage: &postage, Tax: &tax})
 			return func() error {
@@ -291,6 +315,16 @@ func (u *undoing) deeds() map[string]func() (func() error, error) {
 				return err
 			}, err
 		},
+		"tax by the rates": func() (func() error, error) {
+			o := u.Order(u.one(slices.Concat(u.packed, u.hand, u.due, u.paid, u.market, u.abroad)))
+			_, err := taxing.Charge(u.Ctx, u.Studio, o.ID)
+			return func() error {
+				_, err := book.Amend(u.Ctx, u.Studio, book.AmendIn{Order: o.ID, Tax: &o.Tax})
+				return err
+			}, err
+		},
+		// The prints that a claim gave up stay so; the money that it paid back for them is taken back, and paid back again.
+		"the money of prints given up": u.givenUp,
 		"the fee of an order": func() (func() error, error) {
 			o := u.Order(u.one(u.sent))
 			fee := u.cents(20_00)
@@ -338,33 +372,43 @@ func (u *undoing) deeds() map[string]func() (func() error, error) {
 			return func() error { _, err := fairs.Reopen(u.Ctx, u.Studio, u.table); return err }, err
 		},
 		"a claim filed": func() (func() error, error) {
-			return u.onClaim(func(id int64) error {
+			return u.onClaim(slices.Concat(u.claimed, u.claimedAbroad), func(id int64) error {
 				_, err := claims.File(u.Ctx, u.Studio, claims.FileIn{Claim: id, Reference: "C-7"})
 				return err
 			})
 		},
 		"a claim granted": func() (func() error, error) {
-			return u.onClaim(func(id int64) error {
+			return u.onClaim(slices.Concat(u.claimed, u.claimedAbroad), func(id int64) error {
 				_, err := claims.Answer(u.Ctx, u.Studio, claims.AnswerIn{Claim: id, Granted: u.cents(9_00)})
 				return err
 			})
 		},
 		"a claim paid": func() (func() error, error) {
 			var paid claim.Claim
-			back, err := u.onClaim(func(id int64) (err error) {
+			back, err := u.onClaim(slices.Concat(u.claimed, u.claimedAbroad), func(id int64) (err error) {
 				paid, err = claims.Paid(u.Ctx, u.Studio, claims.PaidIn{Claim: id})
 				return err
 			})
 			return u.may(banked{in: banking.MatchIn{Claim: paid.ID}, amount: paid.Paid}, back, err)
 		},
 		"a claim made good by money": func() (func() error, error) {
-			return u.onClaim(func(id int64) error {
+			return u.onClaim(u.claimed, func(id int64) error {
 				_, err := claims.Refund(u.Ctx, u.Studio, claims.RefundIn{Claim: id, Amount: u.cents(9_00), Keeps: true, Reason: "creased"})
 				return err
 			})
 		},
+		"a claim made good by euros": func() (func() error, error) {
+			return u.onClaim(u.claimedAbroad, func(id int64) error {
+				in := claims.RefundIn{Claim: id, Amount: money.Of(u.cents(9_00).Minor, "EUR"), Keeps: true, Reason: "creased"}
+				if u.n(2) == 0 {
+					in.Worth = bed.Ptr(u.cents(12_00))
+				}
+				_, err := claims.Refund(u.Ctx, u.Studio, in)
+				return err
+			})
+		},
 		"a claim closed": func() (func() error, error) {
-			return u.onClaim(func(id int64) error {
+			return u.onClaim(slices.Concat(u.claimed, u.claimedAbroad), func(id int64) error {
 				_, err := claims.Close(u.Ctx, u.Studio, claims.CloseIn{Claim: id})
 				return err
 			})
@@ -382,104 +426,4 @@ func (u *undoing) deeds() map[string]func() (func() error, error) {
 		"an opening balance of cash": func() (func() error, error) { return u.opened("cash") },
 		"an opening balance at bank": func() (func() error, error) { return u.opened("bank") },
 	}
-}
-
-// latest is the last payment of an order; 0 when there is none.
-func (u *undoing) latest(id int64) int64 {
-	all := u.Order(id).Order.Payments
-	if len(all) == 0 {
-		return 0
-	}
-	return all[len(all)-1].ID
-}
-
-func (u *undoing) inEuros(kind order.PaymentKind) (func() error, error) {
-	id := u.one(u.abroad)
-	st, err := currencies.Of(u.Ctx, u.Studio, id)
-	if err != nil {
-		return nil, err
-	}
-	most := st.Owed.Minor
-	if kind == order.Refund {
-		most = st.Agreed.Total.Minor - st.Owed.Minor
-	}
-	in := book.PaymentIn{Order: id, Kind: kind, Amount: money.Of(1+u.chance.Int64N(max(1, most)), "EUR")}
-	if u.n(2) == 0 {
-		in.Worth = bed.Ptr(u.cents(150_00))
-	}
-	k, err := book.TakeAbroad(u.Ctx, u.Studio, in)
-	if err != nil {
-		return nil, err
-	}
-	back, err := u.marked(studio.MarkPaid, nil)
-	worth := k.Worth
-	if kind == order.Refund {
-		worth = worth.Neg()
-	}
-	return u.may(banked{in: banking.MatchIn{Payment: u.latest(id)}, amount: worth, abroad: true}, back, err)
-}
-
-func (u *undoing) ended(state consign.State) (func() error, error) {
-	if len(u.there) == 0 {
-		return nil, nil
-	}
-	p := u.one(u.there)
-	_, err := consigning.End(u.Ctx, u.Studio, consigning.EndIn{Print: p, State: state, Why: "lost"})
-	return func() error { _, err := consigning.TakeBack(u.Ctx, u.Studio, p); return err }, err
-}
-
-func (u *undoing) ofGallery(kind consign.Kind) (func() error, error) {
-	m, err := consigning.NoteMoney(u.Ctx, u.Studio, consigning.MoneyIn{Gallery: u.gallery, Kind: kind, Amount: u.cents(9_00)})
-	back := func() error { _, err := consigning.ReverseMoney(u.Ctx, u.Studio, m.ID); return err }
-	if a, ok := m.AtBank(); ok {
-		return u.may(banked{in: banking.MatchIn{Money: m.ID}, amount: a}, back, err)
-	}
-	return back, err
-}
-
-func (u *undoing) onClaim(do func(id int64) error) (func() error, error) {
-	var err error
-	for _, i := range u.chance.Perm(len(u.claimed)) {
-		id := u.claimed[i]
-		if err = do(id); err == nil {
-			return func() error { _, err := claims.TakeBack(u.Ctx, u.Studio, id); return err }, nil
-		}
-	}
-	return nil, err
-}
-
-// matched brings a line of the bank in, and says that it is something that was done; of money in another currency the bank made a little more or less.
-func (u *undoing) matched(abroad bool) (func() error, error) {
-	may := slices.DeleteFunc(slices.Clone(u.atBank), func(b banked) bool { return b.abroad != abroad || b.amount.IsZero() })
-	if len(may) == 0 {
-		return nil, nil
-	}
-	b := may[u.n(len(may))]
-	if abroad {
-		b.amount.Minor += b.amount.Minor * int64(u.n(50)-25) / 1000
-	}
-	u.lines++
-	text := fmt.Sprintf("Date,Amount,Name\n2026-03-04,%s,line %d\n", b.amount.Plain(), u.lines)
-	if _, err := banking.Bring(u.Ctx, u.Studio, banking.BringIn{Account: u.account, Name: "a.csv", Body: []byte(text)}); err != nil {
-		return nil, err
-	}
-	open, err := banking.Lines(u.Ctx, u.Studio, bankfile.Query{Account: u.account, State: bankfile.Open, Limit: 100})
-	if err != nil {
-		return nil, err
-	}
-	i := slices.IndexFunc(open, func(l bankfile.Kept) bool { return l.Name == fmt.Sprintf("line %d", u.lines) })
-	in := b.in
-	in.Line = open[i].ID
-	err = banking.Match(u.Ctx, u.Studio, []banking.MatchIn{in})
-	return func() error { return banking.Reopen(u.Ctx, u.Studio, in.Line) }, err
-}
-
-// opened enters an opening balance; it is taken back by the same with the other sign.
-func (u *undoing) opened(account string) (func() error, error) {
-	in := years.OpeningIn{Account: account, Amount: u.cents(900_00), Day: calendar.Date(2026, 3, 1).Add(u.n(4))}
-	err := years.Open(u.Ctx, u.Studio, in)
-	return func() error {
-		in.Amount = in.Amount.Neg()
-		return years.Open(u.Ctx, u.Studio, in)
-	}, err
 }

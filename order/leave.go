@@ -13,13 +13,14 @@ type Lack struct {
 	Mend string `json:"mend"`
 }
 
-// The rules of what an order may lack. The studio adds those that only it knows: LackSheet and LackPlan.
+// The rules of what an order may lack. The studio adds those that only it knows: LackSheet, LackPlan and LackFacts.
 const (
 	LackMoney     = "money"     // it is not paid in full
 	LackSignature = "signature" // a print is not signed
 	LackAddress   = "address"   // no label can be written
 	LackSheet     = "sheet"     // a print has no sheet in the drawer
 	LackPlan      = "plan"      // no packaging, or no service, takes it
+	LackFacts     = "facts"     // its buyer is still to be told facts: it may be packed, and is not handed over
 )
 
 // HeldBack returns why the order may not leave, without regard to an override: not paid in full, or a

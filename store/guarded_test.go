@@ -16,7 +16,7 @@ const again = "the check makes it again"
 var unguarded = map[string]string{
 	"counters": "one that is behind is found; one that is ahead harms nothing", "picture_bodies": "a picture's row holds its digest",
 	"claim_photo_bodies": "its digest stands with the photo",
-	"impressions":        again, "register": "it has its log", "leaves": "they are the log", "tallies": again, "entry_sums": again, "earned_sums": again,
+	"impressions":        again, "register": "it has its log", "leaves": "they are the log", "tallies": again, "entry_sums": again, "earned_sums": again, "order_sums": again, "lot_sums": again,
 	"sent_forms":   "forms that were done",
 	"feed_answers": "kept for two days", "feed_messages": "kept for two days", "feed_time": "it changes with every call", "arrivals": "files that wait", "arrival_parts": "files that wait",
 	"row_forms": "they are of the digests", "row_digests": "they are the digests",

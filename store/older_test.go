@@ -166,11 +166,22 @@ func queried(t *testing.T, db *sql.DB, query string, width int) [][]any {
 
 func columnsOf(t *testing.T, db *sql.DB, table string) []string {
 	t.Helper()
-	query := `SELECT name FROM pragma_table_info($1)`
+	query := columnsOfSQLite
 	if strings.Contains(fmt.Sprintf("%T", db.Driver()), "stdlib") {
 		query = `SELECT CAST(column_name AS TEXT) FROM information_schema.columns WHERE table_schema = current_schema() AND table_name = $1 ORDER BY ordinal_position`
 	}
-	rows, err := db.Query(query, table)
+	return namesFound(t, db, query, table)
+}
+
+const columnsOfSQLite = `SELECT name FROM pragma_table_info($1)`
+
+// namesFound are the names that a query finds, on a database or within a transaction.
+func namesFound(t *testing.T, db interface {
+	Query(query string, args ...any) (*sql.Rows, error)
+}, query string, args ...any,
+) []string {
+	t.Helper()
+	rows, err := db.Query(query, args...)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -206,7 +217,7 @@ func plant(ctx context.Context, tx *sql.Tx, from map[string]held) error {
 }
 
 // made are the tables that the first opening fills from the others, where they are empty.
-var made = []string{"leaves", "logs", "entries", "entry_lines", "entry_sums", "earned_sums", "layers", "layer_uses"}
+var made = []string{"leaves", "logs", "entries", "entry_lines", "entry_sums", "earned_sums", "order_sums", "lot_sums", "layers", "layer_uses"}
 
 // within cuts rows down to the tables and columns of others, so that both can be compared.
 func within(have, of map[string]held) map[string]held {

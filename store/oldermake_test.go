@@ -53,7 +53,7 @@ func TestMakeOlder(t *testing.T) {
 			}
 			rows, known := rowsOf(t, raw(t, olderFile(t, firstRun))), map[string]held{}
 			for table := range rows {
-				if columns := columnsIn(t, tx, table); len(columns) > 0 {
+				if columns := namesFound(t, tx, columnsOfSQLite, table); len(columns) > 0 {
 					known[table] = held{columns: columns, rows: rows[table].rows}
 				}
 			}
@@ -82,23 +82,4 @@ func TestMakeOlder(t *testing.T) {
 		}
 		t.Logf("made %s", name)
 	}
-}
-
-// columnsIn are the columns of a table within a transaction; none, when it is not there.
-func columnsIn(t *testing.T, tx *sql.Tx, table string) []string {
-	t.Helper()
-	rows, err := tx.Query(`SELECT name FROM pragma_table_info($1)`, table)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer rows.Close()
-	var out []string
-	for rows.Next() {
-		var name string
-		if err := rows.Scan(&name); err != nil {
-			t.Fatal(err)
-		}
-		out = append(out, name)
-	}
-	return out
 }

@@ -184,7 +184,7 @@ func TestOpenRefuses(t *testing.T) {
 		"postgres://%zz":                      fault.Invalid,
 		"host=" + folder + " user=x dbname=y": fault.Busy,
 	} {
-		before := folderHolds(t, folder)
+		before := everything(t, folder)
 		s, err := Open(t.Context(), place, Options{Patience: time.Second})
 		if !fault.Is(err, want) {
 			t.Errorf("%q: got %v, want a fault %q", place, err, want)
@@ -196,28 +196,10 @@ func TestOpenRefuses(t *testing.T) {
 		if all := fault.All(err); all[0].Mend == "" {
 			t.Errorf("%q: %v does not say how to mend it", place, err)
 		}
-		if diff := cmp.Diff(before, folderHolds(t, folder)); diff != "" {
+		if diff := cmp.Diff(before, everything(t, folder)); diff != "" {
 			t.Errorf("%q changed the folder (-before +after):\n%s", place, diff)
 		}
 	}
-}
-
-// folderHolds returns the files of a folder with what they hold.
-func folderHolds(t *testing.T, folder string) map[string]string {
-	t.Helper()
-	files, err := os.ReadDir(folder)
-	if err != nil || len(files) < 8 {
-		t.Fatalf("the folder holds %v (%v)", files, err)
-	}
-	out := make(map[string]string)
-	for _, f := range files {
-		data, err := os.ReadFile(filepath.Join(folder, f.Name()))
-		if err != nil {
-			t.Fatal(err)
-		}
-		out[f.Name()] = string(data)
-	}
-	return out
 }
 
 func TestOpenRefusesPostgres(t *testing.T) {

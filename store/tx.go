@@ -114,13 +114,12 @@ var _ studio.Tx = (*tx)(nil)
 type between struct {
 	orders orders.Kept
 	buyers orders.KeptBuyers
-	owed   orders.KeptOwed
 	sales  numbers.KeptSales
 }
 
 func newTx(c *table.Conn, k *between, opt Options, by digests.By) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
-	book := orders.New(c, index, settings, &k.orders, &k.owed)
+	book := orders.New(c, index, settings, &k.orders)
 	stock, galleries, lines := stocks.New(c), consign.New(c), bank.New(c)
 	tables, claimed := fairs.New(c, book, lines.Carried), claims.New(c)
 	return &tx{

@@ -26,6 +26,36 @@ func (t *Turn) Lacks(o order.Order, d *Drawer) ([]order.Lack, error) {
 	return out, nil
 }
 
+// LacksToGo is everything that an open order lacks before it is handed over: what it lacks before it may be packed, and what its buyer is still to be
+// told, unless that was overridden.
+func (t *Turn) LacksToGo(o order.Order, d *Drawer) (lacks []order.Lack, tell []bench.Tell, err error) {
+	if lacks, err = t.Lacks(o, d); err != nil {
+		return nil, nil, err
+	}
+	told, err := t.Untold(o)
+	if err != nil {
+		return nil, nil, err
+	}
+	return append(lacks, bench.Untold(o, told[0])...), told[0], nil
+}
+
+// HeldBack is what an override of an order lets pass, in words, without regard to one that it has.
+func HeldBack(o order.Order, tell []bench.Tell) []string {
+	out := o.HeldBack()
+	for _, x := range tell {
+		out = append(out, x.Text)
+	}
+	return out
+}
+
+// LeftToTell is what the buyer is still to be told, where it is none of what the order lacks: it was overridden, or it went.
+func (v OrderView) LeftToTell() []bench.Tell {
+	if v.State == order.Open && v.Override == nil {
+		return nil
+	}
+	return v.Tell
+}
+
 // NoAddress refuses what needs an address that an order does not have.
 func NoAddress(o order.Order, what string) error {
 	return fault.New(fault.Refused, "%s", what).At("%s", o.Mark).ToMend("write it on the order, or say that it is handed over in person")

@@ -25,6 +25,7 @@ type PeopleStore interface {
 	// id; none who stands apart. Of more than 200 of one name the newest.
 	BuyersAlike(name, email string) ([]order.Buyer, error)
 	Writings(person int64) ([]order.Buyer, error) // who was taken as her, by id
+	SamePeople() (map[int64]int64, error)         // the same of all: by who was taken as a person, who that is
 	// Places returns up to limit addresses to which her orders went, the latest first, each once.
 	Places(person int64, limit int) ([]order.Address, error)
 	BuyerOrders(buyer int64) ([]int64, error) // ids, ascending; those of files taken back too

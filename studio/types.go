@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"solander/access"
+	"solander/bench"
 	"solander/calendar"
 	"solander/certificate"
 	"solander/edition"
@@ -245,6 +246,7 @@ type OrderView struct {
 	Sending    Sending       `json:"sending"` // what its packed parcels cost, of shared ones its part
 	HeldBack   []string      `json:"held_back,omitempty"`
 	Lacks      []order.Lack  `json:"lacks,omitempty"`  // everything without which it cannot go, but for what its plan says
+	Tell       []bench.Tell  `json:"tell,omitempty"`   // what its buyer is still to be told, while it is open and after it went
 	Doubts     []order.Doubt `json:"doubts,omitempty"` // about the address, while it is open
 	Age        int           `json:"age"`              // working days since it was placed
 	Late       int           `json:"late"`             // working days past the promise; 0 = in time

@@ -21,11 +21,12 @@ func (t *Turn) OrderView(o order.Order, d *Drawer) (OrderView, error) {
 	if v.BuyerData, err = t.BuyerOf(o.Buyer); err != nil {
 		return v, err
 	}
-	if o.State == order.Open {
-		v.HeldBack, v.Doubts = o.HeldBack(), o.Doubts()
-		if v.Lacks, err = t.Lacks(o, d); err != nil {
-			return v, err
-		}
+	lacks, tell, err := t.LacksToGo(o, d)
+	if err != nil {
+		return v, err
+	}
+	if v.Tell = tell; o.State == order.Open {
+		v.Lacks, v.HeldBack, v.Doubts = lacks, HeldBack(o, tell), o.Doubts()
 	}
 	v.Stage = stageOf(o, d)
 	v.Age, v.Late = t.ages(o)

@@ -2,6 +2,7 @@ package web
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -13,7 +14,14 @@ import (
 	"solander/studio"
 )
 
-// shot keeps a picture of the page, where SOLANDER_SHOTS says, on a desk and on a phone; and looks whether the page is for everybody.
+// inPicture keeps a picture of the page as it stands, when SOLANDER_SHOTS names a folder for it.
+func inPicture(p *browsertest.Page, name string) {
+	if shots := os.Getenv("SOLANDER_SHOTS"); shots != "" {
+		p.Shot(filepath.Join(shots, name+".png"))
+	}
+}
+
+// shot keeps a picture of the page on a desk and on a phone, and looks whether the page is for everybody.
 func shot(p *browsertest.Page, t *testing.T, name string) {
 	t.Helper()
 	for _, wide := range []int64{320, 390, 1280} {
@@ -25,8 +33,8 @@ func shot(p *browsertest.Page, t *testing.T, name string) {
 			t.Errorf("%s is wider than a window of %d: %s", name, wide, browsertest.Eval[string](p, `[...document.querySelectorAll("body *")]
 				.filter(e => e.getBoundingClientRect().right > document.documentElement.clientWidth).map(e => e.outerHTML.slice(0, 90)).join(" | ")`))
 		}
-		if dir := os.Getenv("SOLANDER_SHOTS"); dir != "" && wide > 320 {
-			p.Shot(filepath.Join(dir, name+map[int64]string{390: "-390", 1280: "-1280"}[wide]+".png"))
+		if wide > 320 {
+			inPicture(p, fmt.Sprint(name, "-", wide))
 		}
 	}
 	p.MustBeAccessible()

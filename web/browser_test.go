@@ -3,8 +3,6 @@ package web
 import (
 	"fmt"
 	"net/http/httptest"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -246,7 +244,7 @@ func TestEveryPageInTheBrowser(t *testing.T) {
 			p := browsertest.Open(t)
 			for i := n; i < len(paths); i += windows {
 				p.Go(server.URL + paths[i])
-				looked(t, p, strings.NewReplacer("/", "_", "?", "_", "=", "-").Replace(strings.Trim(paths[i], "/")))
+				looked(t, p, fileName.Replace(strings.Trim(paths[i], "/")))
 				overlapping(t, p, paths[i])
 				p.Desk()
 			}
@@ -264,7 +262,6 @@ func TestEveryPageInTheBrowser(t *testing.T) {
 // Pictures go to SOLANDER_SHOTS when it names a folder.
 func looked(t *testing.T, p *browsertest.Page, name string) {
 	t.Helper()
-	shots := os.Getenv("SOLANDER_SHOTS")
 	for _, size := range []string{"phone", "desk"} {
 		if p.Desk(); size == "phone" {
 			p.Phone()
@@ -290,10 +287,22 @@ func looked(t *testing.T, p *browsertest.Page, name string) {
 			p.Media("")
 		}
 		browsertest.Eval[bool](p, `(document.querySelectorAll("details.was-shut").forEach(d => { d.open = false; d.classList.remove("was-shut") }), true)`)
-		if shots != "" {
-			p.Shot(filepath.Join(shots, name+"-"+size+".png"))
-		}
+		inPicture(p, name+"-"+size)
 	}
+}
+
+// fileName makes an address one that may be a file's.
+var fileName = strings.NewReplacer("/", "_", "?", "_", "=", "-")
+
+// fits fails when a page as it stands breaks a rule of accessibility or must be scrolled sideways.
+// Pictures go to SOLANDER_SHOTS when it names a folder.
+func fits(t *testing.T, p *browsertest.Page, name, size string) {
+	t.Helper()
+	p.MustBeAccessible()
+	if p.WiderThanItsWindow() {
+		t.Errorf("%s must be scrolled sideways at the width of a %s", name, size)
+	}
+	inPicture(p, name+"-"+size)
 }
 
 // Orders that lack much, and orders that go without a parcel, before and after.

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"os"
 	"strings"
 	"testing"
 
@@ -53,9 +52,7 @@ func TestScanWithTheCamera(t *testing.T) {
 		t.Errorf("it looks for %s", got)
 	}
 	p.MustBeAccessible()
-	if shots := os.Getenv("SOLANDER_SHOTS"); shots != "" {
-		p.Shot(shots + "/camera-phone.png")
-	}
+	inPicture(p, "camera-phone")
 	hold(mark)
 	p.Wait("#scan-tracking")
 	p.Wait("#camera video:not([hidden])") // still on, for the next code

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"solander/certify"
+	"solander/disclosure"
 	"solander/edition"
 	"solander/register"
 )
@@ -45,6 +46,48 @@ func TestBenchLeadsToFactsAndCertificates(t *testing.T) {
 	bench = s.submit(bench, "#sign form", "lines", attr(bench.one("#sign input[type=checkbox]"), "value"))
 	bench.has("#pack a[href=/editions/1/certificates]", "2 signed today")
 	bench.has("#pack .task a[href=/editions/1/facts]", "(California)")
+}
+
+// What is untold holds a parcel on the bench, at the hand-over and on its order, each with the way to where it is told; let go with a reason it may be handed
+// over, and the order then says what its buyer was not told until it is said.
+func TestUntoldIsHeldAndThenLeftToTell(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	fields := replaced(replaced(replaced(saleFields(), "ship_to.region", "NY"), "ship_to.city", "Eastlantern"), "ship_to.postcode", "11215")
+	s.leads(s.post("/orders", replaced(fields, "lines[0].price", "100.01")...), "/orders/S-1001")
+	page := s.submit(s.get("/orders/S-1001"), ".next form")
+	page = s.submit(s.submit(page, ".next form"), ".next form")
+	page = s.submit(page, ".next form", "paid", "5.35")
+	page.has(".lacks li", "facts to tell: ")
+	page.has(".next", "Before it goes its buyer is told what the rules of New York ask for")
+	page.has(".next a[href=/editions/1/facts]", "Tell ")
+	page.hasNot(".next button")
+	page.has("form[action=/orders/1/override] .hint", "it lets pass: facts to tell: ")
+	hold := s.get("/hand-over").is(200)
+	hold.has(".what", "Held: facts to tell: ")
+	hold.one(".what a[href=/editions/1/facts]")
+	hold.hasNot("input[name=parcels]")
+	s.get("/").has("#hand-over .task", "Held: facts to tell: ")
+	s.post("/hand-over", "day", "", "note", "", "parcels", "1").is(409).has("main", "facts to tell: ")
+	s.leads(s.post("/orders/1/override", "reason", "her facts are posted after it"), "/orders/S-1001").has("#h-left", "Its buyer was not told")
+	page = s.submit(s.get("/orders/S-1001"), ".next form")
+	page.has(".over", "S-1001")
+	page.has(".caution", "her facts are posted after it")
+	page.has("section.lacks li", "facts to tell: ")
+	sayAllFacts(s, 1)
+	s.get("/orders/S-1001").hasNot("#h-left")
+}
+
+// sayAllFacts says of every fact of an edition that it is not known.
+func sayAllFacts(s *site, ed int64) {
+	s.t.Helper()
+	_, err := certify.Say(s.ctx(), s.studio, ed, func(w *certify.Words) error {
+		for _, a := range disclosure.Asked() {
+			(*w)[a.Fact] = disclosure.UnknownWords
+		}
+		return nil
+	})
+	s.must(err)
 }
 
 // Of an open edition the page says why there are none, and gives the statement of authenticity.

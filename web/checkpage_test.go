@@ -2,6 +2,7 @@ package web
 
 import (
 	"encoding/json"
+	"fmt"
 	"image"
 	"image/color"
 	"image/png"
@@ -151,9 +152,7 @@ func TestThePageOfChecksByHand(t *testing.T) {
 			t.Errorf("the page is wider than a window of %d pixels", wide)
 		}
 		p.MustBeAccessible()
-		if shots := os.Getenv("SOLANDER_SHOTS"); shots != "" {
-			p.Shot(filepath.Join(shots, map[int64]string{1280: "check-page.png", 390: "check-page-phone.png"}[wide]))
-		}
+		inPicture(p, fmt.Sprint("check-page-", wide))
 	}
 	c.says("the text of the small code", c.paste(good.Code), "signed", "Heron at dusk")
 	c.says("the text of the large code", c.paste(good.Large()), "holds", "Ines Corrow")

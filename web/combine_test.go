@@ -14,8 +14,9 @@ import (
 	"solander/studio"
 )
 
-// readyCards takes and signs two orders of one small print each, of one buyer to one address.
-func readyCards(t *testing.T, s *site) {
+// readyCards takes and signs two orders of one small print each, of one buyer to one address; 20.00 USD, which are 16.00 EUR, of those that were
+// agreed in that.
+func readyCards(t *testing.T, s *site, agreed ...string) {
 	t.Helper()
 	w, err := register.SaveWork(s.ctx(), s.studio, edition.Work{Title: "Reed cutter"})
 	s.must(err)
@@ -25,9 +26,12 @@ func readyCards(t *testing.T, s *site) {
 	})
 	s.must(err)
 	s.must(stockroom.CountSheets(s.ctx(), s.studio, e.ID, 9, "first count"))
-	for _, line1 := range []string{"7 Mill Road", "7  mill road"} {
+	for i, line1 := range []string{"7 Mill Road", "7  mill road"} {
 		fields := replaced(replaced(saleFields(), "lines[0].edition", fmt.Sprint(e.ID)), "lines[0].number", "")
 		fields = replaced(replaced(fields, "ship_to.line1", line1), "paid", "20.00")
+		if i < len(agreed) && agreed[i] == "EUR" {
+			fields = replaced(replaced(fields, "currency", "EUR"), "paid", "16.00")
+		}
 		s.leads(s.post("/orders", fields...), "/orders/S-100")
 	}
 	for _, mark := range []string{"S-1001", "S-1002"} {

@@ -6,7 +6,6 @@ import (
 	"mime/multipart"
 	"net/http/httptest"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -182,16 +181,7 @@ func TestMoveInPages(t *testing.T) {
 			if size == "phone" {
 				p.Phone()
 			}
-			look := func(name string) {
-				t.Helper()
-				p.MustBeAccessible()
-				if p.WiderThanItsWindow() {
-					t.Errorf("%s must be scrolled sideways at the width of a %s", name, size)
-				}
-				if shots := os.Getenv("SOLANDER_SHOTS"); shots != "" {
-					p.Shot(filepath.Join(shots, "movein-"+name+"-"+size+".png"))
-				}
-			}
+			look := func(name string) { fits(t, p, "movein-"+name, size) }
 			moveIn(t, p, base, look)
 			saved, err := movein.Mappings(s.ctx(), s.studio)
 			s.must(err)

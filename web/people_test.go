@@ -3,8 +3,6 @@ package web
 import (
 	"fmt"
 	"net/url"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -129,7 +127,6 @@ func TestOnlyTheSameMailAndNameIsTicked(t *testing.T) {
 // The pages of buyers at the width of a desk and of a phone, with nobody, a few and a crowd.
 func TestBuyersInTheBrowser(t *testing.T) {
 	t.Parallel()
-	shots := os.Getenv("SOLANDER_SHOTS")
 	for name, make := range map[string]func(*testing.T) *site{"nobody": newSite, "crowd": crowded} {
 		t.Run(name, func(t *testing.T) {
 			s := make(t)
@@ -145,13 +142,7 @@ func TestBuyersInTheBrowser(t *testing.T) {
 						p.Phone()
 					}
 					p.Go(base + path)
-					p.MustBeAccessible()
-					if p.WiderThanItsWindow() {
-						t.Errorf("%s must be scrolled sideways at the width of a %s", path, size)
-					}
-					if shots != "" {
-						p.Shot(filepath.Join(shots, name+strings.NewReplacer("/", "_", "?", "_", "=", "-").Replace(path)+"-"+size+".png"))
-					}
+					fits(t, p, name+fileName.Replace(path), size)
 				}
 			}
 		})

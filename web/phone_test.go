@@ -379,11 +379,6 @@ func TestLettingAPhoneIn(t *testing.T) {
 	n := nearSite(t)
 	home := httptest.NewServer(n.handler)
 	t.Cleanup(home.Close)
-	shot := func(p *browsertest.Page, name string) {
-		if shots := os.Getenv("SOLANDER_SHOTS"); shots != "" {
-			p.Shot(filepath.Join(shots, name+".png"))
-		}
-	}
 	computer := browsertest.Open(t)
 	computer.Go(home.URL + "/studio")
 	lead := func(p *browsertest.Page, selector, says string) {
@@ -398,10 +393,10 @@ func TestLettingAPhoneIn(t *testing.T) {
 	computer.Fill("#owner-again", "heron tide carton lamp")
 	lead(computer, "#matter button.main", "A phone more")
 	computer.MustBeAccessible()
-	shot(computer, "phones-desk")
+	inPicture(computer, "phones-desk")
 	lead(computer, "#matter button.main", "A code for a phone")
 	computer.MustBeAccessible()
-	shot(computer, "phonecode-desk")
+	inPicture(computer, "phonecode-desk")
 	code := computer.Text("#the-code")
 	link := n.seen(computer)
 	if link != phone.Link(n.door.State().Bases[0], code) {
@@ -419,7 +414,7 @@ func TestLettingAPhoneIn(t *testing.T) {
 	began := time.Now()
 	p.Go(link)
 	p.MustBeAccessible()
-	shot(p, "phonein-phone")
+	inPicture(p, "phonein-phone")
 	if got := browsertest.Eval[string](p, `location.href + " " + document.cookie`); strings.Contains(got, code) || strings.Contains(got, "#") {
 		t.Errorf("the code stays in the address: %s", got)
 	}
@@ -433,7 +428,7 @@ func TestLettingAPhoneIn(t *testing.T) {
 	if got := browsertest.Eval[string](p, `[isSecureContext, document.cookie].join()`); got != "true," {
 		t.Errorf("secure, cookies that scripts read: %s", got)
 	}
-	shot(p, "bench-phone")
+	inPicture(p, "bench-phone")
 	for _, path := range []string{"/", "/scan", "/till", "/drawer", "/drawer/1", "/works/1", "/orders", "/hand-over"} {
 		p.Go(n.door.State().Bases[0] + path)
 		if p.WiderThanItsWindow() {
@@ -442,7 +437,7 @@ func TestLettingAPhoneIn(t *testing.T) {
 		if path == "/works/1" && p.Count("#picture-taken[capture=environment]") != 1 || path == "/works/1" && !browsertest.Eval[bool](p, `document.getElementById("picture-taken").checkVisibility()`) {
 			t.Error("a picture of a work cannot be taken with the camera")
 		}
-		shot(p, "near"+strings.ReplaceAll(path, "/", "-"))
+		inPicture(p, "near"+strings.ReplaceAll(path, "/", "-"))
 	}
 	p.Go(n.door.State().Bases[0] + "/")
 	p.Click("#sign input[type=checkbox]")
@@ -471,14 +466,14 @@ func TestLettingAPhoneIn(t *testing.T) {
 	if got := computer.Text(".notice"); !strings.Contains(got, "Phones on the local network reach the studio until") {
 		t.Errorf("the bench says: %s", got)
 	}
-	shot(computer, "bench-notice-desk")
+	inPicture(computer, "bench-notice-desk")
 	computer.Go(home.URL + "/studio/phones")
 	if got := computer.Text("#phones"); !strings.Contains(got, "kitchen phone") || !strings.Contains(got, noon.Format("2006")) {
 		t.Errorf("the list says: %s", got)
 	}
-	shot(computer, "phones-open-desk")
+	inPicture(computer, "phones-open-desk")
 	computer.Phone()
-	shot(computer, "phones-open-phone")
+	inPicture(computer, "phones-open-phone")
 	lead(computer, "#phones form[action$='/end'] button", "is let in no more")
 	p.Go(n.door.State().Bases[0] + "/till")
 	if got := p.Text("#matter"); !strings.Contains(got, "Kitchen phone is let in no more") {

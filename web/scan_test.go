@@ -1,7 +1,6 @@
 package web
 
 import (
-	"os"
 	"strings"
 	"testing"
 )
@@ -70,19 +69,15 @@ func TestScanByKeyboard(t *testing.T) {
 		t.Fatalf("focus on %q: %s", p.Focused(), p.Text("#matter"))
 	}
 	p.MustBeAccessible()
-	if shots := os.Getenv("SOLANDER_SHOTS"); shots != "" {
-		p.Shot(shots + "/scan-card-phone.png")
-	}
+	inPicture(p, "scan-card-phone")
 	p.Type("RB473124829US")
 	p.PressTo("Enter")
 	if !strings.Contains(p.Text(".scanned"), "RB473124829US") || !strings.HasPrefix(p.Focused(), "input#scan-code[") {
 		t.Fatalf("focus on %q: %s", p.Focused(), p.Text("#matter"))
 	}
 	p.MustBeAccessible()
-	if shots := os.Getenv("SOLANDER_SHOTS"); shots != "" {
-		p.Desk()
-		p.Shot(shots + "/scan-noted-desk.png")
-	}
+	p.Desk()
+	inPicture(p, "scan-noted-desk")
 	p.Type("RB473124829US")
 	p.PressTo("Enter")
 	if !strings.Contains(p.Text(".scanned"), "already") || !strings.HasPrefix(p.Focused(), "input#scan-code[") {

@@ -2,8 +2,6 @@ package web
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"solander/intake"
@@ -39,16 +37,7 @@ func TestSeveralPrintsAndNewColumns(t *testing.T) {
 			if size == "phone" {
 				p.Phone()
 			}
-			look := func(name string) {
-				t.Helper()
-				p.MustBeAccessible()
-				if p.WiderThanItsWindow() {
-					t.Errorf("%s must be scrolled sideways at the width of a %s", name, size)
-				}
-				if shots := os.Getenv("SOLANDER_SHOTS"); shots != "" {
-					p.Shot(filepath.Join(shots, "several-"+name+"-"+size+".png"))
-				}
-			}
+			look := func(name string) { fits(t, p, "several-"+name, size) }
 			m := s.known()
 			a, err := movein.Arrive(s.ctx(), s.studio, movein.ArriveIn{Name: "week.csv", Body: []byte(heapedBook)})
 			s.must(err)

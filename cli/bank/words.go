@@ -24,6 +24,8 @@ func what(c matching.Candidate) string {
 		return fmt.Sprintf("cash %d carried to the bank", c.Carry)
 	case c.Fair != 0:
 		return "cash of the day at the table"
+	case c.Payment == 0 && c.Amount.Sign() < 0:
+		return fmt.Sprintf("what is to be paid back of %s", c.Mark)
 	case c.Payment == 0:
 		return fmt.Sprintf("what %s owes", c.Mark)
 	}

@@ -164,6 +164,11 @@ func show(d *desk.Open, id int64) error {
 			fmt.Fprintln(w, t.Note)
 		}
 		fmt.Fprintf(w, "covered up to %s, worth %s\n", t.Cover, t.Worth)
+		for _, b := range v.Bought {
+			if b.Paid.Currency != t.Worth.Currency {
+				fmt.Fprintf(w, "%s is owed in %s: %s of it came, and its prints are %s; it is paid back in that\n", b.Mark, b.Paid.Currency, b.Paid, b.Prints)
+			}
+		}
 		if !v.Filed.IsZero() {
 			fmt.Fprintf(w, "filed %s, %s claimed %s\n", v.Filed, v.Claimed, v.Reference)
 		}
@@ -362,24 +367,65 @@ func (c *replaceCmd) Run(d *desk.Open) error {
 
 type refundCmd struct {
 	id
-	Amount string `arg:"" help:"How much is paid back."`
-	Reason string `required:"" placeholder:"TEXT" help:"Why; it stands in the register."`
-	Keeps  bool   `help:"The buyer keeps the print."`
+	Amount string   `arg:"" optional:"" help:"How much is paid back: of an order that was agreed in another currency, in that."`
+	Worth  string   `placeholder:"AMOUNT" help:"Of money in another currency, what the bank took for it in the studio's; by the rate of the day when left out."`
+	Of     []string `placeholder:"ORDER=AMOUNT" help:"Instead of an amount, how much of each order, where they are owed in several currencies; ORDER=AMOUNT=WORTH says what the bank took for it, too."`
+	Reason string   `required:"" placeholder:"TEXT" help:"Why; it stands in the register."`
+	Keeps  bool     `help:"The buyer keeps the print."`
 }
 
 // Help gives an example.
 func (refundCmd) Help() string {
-	return "Example:\n\n  solander claim refund 1 126.00 --reason \"lost on the way\"\n  solander claim refund 1 20.00 --keeps --reason \"a crease in the margin\""
+	return "Example:\n\n  solander claim refund 1 126.00 --reason \"lost on the way\"\n  solander claim refund 1 20.00 --keeps --reason \"a crease in the margin\"\n  solander claim refund 1 --of S-1042=80.00=93.40 --of S-1043=120.00 --reason \"lost on the way\""
 }
 
 // Run pays back.
 func (c *refundCmd) Run(d *desk.Open) error {
-	a, err := d.Amount(c.Amount, "amount")
+	v, err := claims.Claim(d.Ctx, d.Studio, c.Claim)
 	if err != nil {
 		return err
 	}
-	x, err := claims.Refund(d.Ctx, d.Studio, claims.RefundIn{Claim: c.Claim, Amount: a, Keeps: c.Keeps, Reason: c.Reason})
-	return d.Done(err, x, "claim %d: %s paid back; %s", x.ID, a, x.Made.Words())
+	in := claims.RefundIn{Claim: c.Claim, Keeps: c.Keeps, Reason: c.Reason}
+	if in.Worth, err = desk.Perhaps(c.Worth, v.Claimed.Currency, "worth"); err != nil {
+		return err
+	}
+	if len(c.Of) == 0 || c.Amount != "" {
+		cur := v.Claimed.Currency
+		if len(v.Bought) > 0 {
+			cur = v.Bought[0].Paid.Currency
+		}
+		if in.Amount, err = money.Parse(c.Amount, cur); err != nil {
+			return desk.In(err, "amount")
+		}
+	}
+	for _, said := range c.Of {
+		b, err := backOf(v, said)
+		if err != nil {
+			return desk.In(err, "of")
+		}
+		in.Of = append(in.Of, b)
+	}
+	x, err := claims.Refund(d.Ctx, d.Studio, in)
+	return d.Done(err, x, "claim %d: %s paid back; %s", x.ID, in.InWords(), x.Made.Words())
+}
+
+// backOf reads what is paid back of one order of a claim: ORDER=AMOUNT, or with what the bank took for it ORDER=AMOUNT=WORTH.
+func backOf(v claims.View, text string) (claims.Back, error) {
+	mark, amount, _ := strings.Cut(text, "=")
+	amount, worth, _ := strings.Cut(amount, "=")
+	for _, x := range v.Bought {
+		if !strings.EqualFold(x.Mark, strings.TrimSpace(mark)) {
+			continue
+		}
+		b := claims.Back{Order: x.Order}
+		var err error
+		if b.Amount, err = money.Parse(amount, x.Paid.Currency); err != nil {
+			return b, err
+		}
+		b.Worth, err = desk.Perhaps(worth, v.Claimed.Currency, "of")
+		return b, err
+	}
+	return claims.Back{}, fault.Invalidf("of", "the claim is about no print of %q", fault.Clip(mark)).ToMend("name its order like %s=20.00", v.Marks[0])
 }
 
 type noteCmd struct {

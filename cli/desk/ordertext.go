@@ -64,6 +64,9 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 	for _, l := range v.Lacks {
 		fmt.Fprintf(w, "before it can go: %s (%s)\n", l.What, l.Mend)
 	}
+	for _, x := range v.LeftToTell() {
+		fmt.Fprintf(w, "its buyer was not told: %s\n", x.Text)
+	}
 	for _, p := range v.Parcels {
 		PrintParcel(w, p, units)
 		if with := p.With(v.Mark); len(with) > 0 {

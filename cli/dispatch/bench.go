@@ -71,7 +71,7 @@ func printTask(w io.Writer, t bench.Task) {
 	for _, line := range t.Detail {
 		fmt.Fprintf(w, "      %s\n", line)
 	}
-	for _, tell := range t.Tell {
+	for _, tell := range t.MoreToTell() {
 		fmt.Fprintf(w, "      %s\n", tell.Text)
 	}
 	for _, doubt := range t.Doubts {

@@ -285,7 +285,7 @@ func (g *growth) all() error {
 }
 
 // followed are the tables that are filled by the program itself when it loads a copy of a studio of which nothing stands in the journal.
-var followed = []string{"entries", "entry_lines", "entry_sums", "earned_sums", "closed_periods", "layers", "layer_uses"}
+var followed = []string{"entries", "entry_lines", "entry_sums", "earned_sums", "order_sums", "lot_sums", "closed_periods", "layers", "layer_uses"}
 
 // moved is how many moves of sheets are added.
 func (g *growth) moved() int {

@@ -202,15 +202,7 @@ func TestSideBySideAgainstEveryPlan(t *testing.T) {
 	mats, tiers := 0, 0
 	for seed := range uint64(500) {
 		p := brute.Cards(800_000 + seed)
-		got := plan(t, p)
-		if err := check.Plan(p, got); err != nil {
-			show(t, p, got)
-			t.Fatalf("problem %d: the check finds: %v", seed, err)
-		}
-		if a, b := sumsOf(got), sumsOf(brute.New(&p).Plan()); a != b {
-			show(t, p, got)
-			t.Fatalf("problem %d: planned %+v, the best is %+v", seed, a, b)
-		}
+		got := bestOf(t, p, seed)
 		for i := range got.Parcels {
 			if m := got.Parcels[i].Mat; m != nil {
 				mats++

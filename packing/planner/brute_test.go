@@ -1,14 +1,12 @@
 package planner_test
 
 import (
-	"context"
 	"encoding/json"
 	"testing"
 
 	"solander/internal/brute"
 	"solander/packing"
 	"solander/packing/check"
-	"solander/packing/planner"
 )
 
 // sums is what must be equal in any two best plans.
@@ -39,20 +37,23 @@ func TestAgainstEveryPlan(t *testing.T) {
 	}
 	for seed := range uint64(500) {
 		p := brute.Any(20_000 + seed)
-		got, err := planner.Plan(context.Background(), p, nil)
-		if err != nil {
-			t.Fatalf("problem %d: %v", seed, err)
-		}
-		if err := check.Plan(p, got); err != nil {
-			show(t, p, got)
-			t.Fatalf("problem %d: the check finds: %v", seed, err)
-		}
-		want := brute.New(&p).Plan()
-		if a, b := sumsOf(got), sumsOf(want); a != b {
-			show(t, p, got)
-			t.Fatalf("problem %d: planned %+v, the best is %+v", seed, a, b)
-		}
+		bestOf(t, p, seed)
 	}
+}
+
+// bestOf plans a problem, and fails when the check refuses the plan or it is not as good as the best of all plans.
+func bestOf(t *testing.T, p packing.Problem, seed uint64) packing.Plan {
+	t.Helper()
+	got := plan(t, p)
+	if err := check.Plan(p, got); err != nil {
+		show(t, p, got)
+		t.Fatalf("problem %d: the check finds: %v", seed, err)
+	}
+	if a, b := sumsOf(got), sumsOf(brute.New(&p).Plan()); a != b {
+		show(t, p, got)
+		t.Fatalf("problem %d: planned %+v, the best is %+v", seed, a, b)
+	}
+	return got
 }
 
 func show(t *testing.T, p packing.Problem, plan packing.Plan) {

@@ -19,9 +19,10 @@ func (o openings) of(account int64) calendar.Day {
 	return o[ledger.OpenedBank(0)]
 }
 
-// openings reads them: of each account the latest that does not come to nothing, as when one was entered wrongly and again with the other sign.
+// openings reads them: of each account the latest day whose entries do not come to nothing, and of none the whole of which does, as when one was entered
+// wrongly and again with the other sign.
 func (t *BankRows) openings() (openings, error) {
-	sums, latest := map[string]int64{}, openings{}
+	sums, days := map[string]int64{}, map[string]map[calendar.Day]int64{}
 	err := t.conn.Each(`SELECT e.part, CASE WHEN e.true_day <> '' THEN e.true_day ELSE e.day END, l.amount FROM entries e JOIN entry_lines l ON l.entry = e.id AND l.account = $1
 		WHERE e.subject = $2 AND e.subject_id = 0`, []any{ledger.Bank, ledger.OpeningOf}, func(rows *sql.Rows) error {
 		var part string
@@ -30,14 +31,19 @@ func (t *BankRows) openings() (openings, error) {
 		if err := rows.Scan(&part, table.Day(&day), &amount); err != nil {
 			return err
 		}
-		if sums[part] += amount; day.After(latest[part]) {
-			latest[part] = day
+		if days[part] == nil {
+			days[part] = map[calendar.Day]int64{}
 		}
+		sums[part] += amount
+		days[part][day] += amount
 		return nil
 	})
-	for part, sum := range sums {
-		if sum == 0 {
-			delete(latest, part)
+	latest := openings{}
+	for part, of := range days {
+		for day, sum := range of {
+			if sums[part] != 0 && sum != 0 && day.After(latest[part]) {
+				latest[part] = day
+			}
 		}
 	}
 	return latest, err

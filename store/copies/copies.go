@@ -86,6 +86,8 @@ var Tables = []Table{
 	{"entries", journal.Entries.Names, "id"},
 	{"entry_sums", journal.Totals.Names, "month, account, currency, outlet, edition"},
 	{"earned_sums", journal.EarnedSums.Names, "month, order_id, line, edition, outlet, currency"},
+	{"order_sums", journal.OrderSums.Names, "order_id"},
+	{"lot_sums", journal.LotSums.Names, "lot, period, id, text, currency"},
 	{"closed_periods", journal.Closings.Names, "id"},
 	{"account_names", "account, name", "account"},
 	{"layers", journal.Layers.Names, "id"},

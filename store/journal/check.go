@@ -6,6 +6,7 @@ import (
 
 	"solander/earnings"
 	"solander/ledger"
+	"solander/store/orders"
 	"solander/store/table"
 )
 
@@ -27,6 +28,21 @@ var Sums = [][2]string{
 			SELECT 1 AS kept, month, order_id, line, edition, outlet, currency, sold, ` + columnsOfParts + ` FROM earned_sums
 			UNION ALL SELECT -1, m.* FROM (` + earnedMonths + `) m) s
 		GROUP BY month, order_id, line, edition, outlet, currency HAVING sum(kept) <> 0 OR sum(sold) <> 0` + partsAs(func(name string, _ earnings.Part) string { return ` OR sum(` + name + `) <> 0` }, "")},
+	{"what is kept of the order is not what its rows say", `
+		SELECT 'order ' || id FROM (
+			SELECT order_id AS id, 1 AS there, remains, again, owed FROM order_sums
+			UNION ALL SELECT s.order_id, -1, -sum(` + allParts + `), 0, 0 FROM earned_sums s WHERE s.order_id <> 0 GROUP BY s.order_id
+			UNION ALL SELECT order_id, 0, 0, -1, 0 FROM (
+				SELECT DISTINCT order_id FROM (SELECT order_id FROM earned_sums WHERE sold = 1 AND order_id <> 0 AND line <> 0 GROUP BY order_id, line HAVING count(*) > 1) t) a
+			UNION ALL SELECT id, 0, 0, 0, -1 FROM (` + orders.UnsettledRows + `) u) a
+		GROUP BY id HAVING sum(there) < 0 OR sum(remains) <> 0 OR sum(again) <> 0 OR sum(owed) <> 0
+		UNION SELECT 'order ' || k.order_id FROM order_sums k LEFT JOIN orders o ON o.id = k.order_id WHERE o.id IS NULL OR o.buyer <> k.buyer OR k.state <> ` + state},
+	{"what is kept of the lot is not what its entries say", `
+		SELECT lot || ' ' || CASE lot WHEN 'state' THEN text ELSE CAST(id AS TEXT) END || CASE period WHEN '' THEN '' ELSE ', ' || period END FROM (
+			SELECT lot, period, id, text, currency, prints, remains, ` + columnsOfParts + ` FROM lot_sums` +
+		lotAgain(earnings.LotEdition, `s.month`) + lotAgain(earnings.LotOutlet, `s.month`) + lotAgain(earnings.LotState, `s.month`) +
+		lotAgain(earnings.LotBuyer, `substr(s.month, 1, 4)`) + lotAgain(earnings.LotBuyer, `''`) + `) a
+		GROUP BY lot, period, id, text, currency HAVING sum(prints) <> 0 OR sum(remains) <> 0` + partsAs(func(name string, _ earnings.Part) string { return ` OR sum(` + name + `) <> 0` }, "")},
 	{"the layers do not hold as many pieces as the stock", `
 		SELECT kind || ' ' || item FROM (
 			SELECT kind, item, remaining AS held, 0 AS qty FROM layers UNION ALL SELECT kind, item, 0, qty FROM stocks) a
@@ -44,6 +60,16 @@ var Sums = [][2]string{
 			SELECT currency, amount AS entered, 0 AS left_over FROM entry_sums WHERE account = '` + ledger.Supplies + `'
 			UNION ALL SELECT cost_currency, 0, remaining_cost FROM layers WHERE kind = 'packaging') a
 		GROUP BY currency HAVING sum(entered) <> sum(left_over)`},
+}
+
+// lotAgain gathers a lot in its periods from what was earned and the orders as they stand, so that what is kept of it and this come to nothing.
+func lotAgain(lot earnings.Lot, period string) string {
+	of := map[earnings.Lot]string{earnings.LotBuyer: `coalesce(o.buyer, 0), ''`, earnings.LotState: `0, coalesce(` + state + `, '')`}[lot]
+	if of == "" {
+		of = lots[lot]
+	}
+	return ` UNION ALL SELECT '` + string(lot) + `', ` + period + `, ` + of + `, s.currency, -` + soldLines + `, -sum(` + allParts + `), ` +
+		partsAs(func(name string, _ earnings.Part) string { return `-sum(s.` + name + `)` }, `, `) + ` FROM earned_sums s LEFT JOIN orders o ON o.id = s.order_id GROUP BY 2, 3, 4, 5`
 }
 
 // mostDisagree bounds the list of what disagrees.
@@ -72,6 +98,7 @@ func (t *JournalRows) Disagree() ([]string, error) {
 				}
 			}
 			k.entries = nil
+			clear(t.stands)
 		}
 	}
 	return out, nil

@@ -20,9 +20,17 @@ var lots = map[earnings.Lot]string{
 	earnings.LotEdition: `s.edition, ''`,
 	earnings.LotOutlet:  `s.outlet, ''`,
 	earnings.LotOrder:   `s.order_id, ''`,
-	earnings.LotBuyer:   `coalesce(o.buyer, 0), ''`,
-	earnings.LotState:   `0, coalesce(` + state + `, '')`,
+	earnings.LotBuyer:   `coalesce(k.buyer, 0), ''`,
+	earnings.LotState:   `0, coalesce(k.state, '')`,
 }
+
+// joined is what has to be looked up beside it for that.
+var joined = map[earnings.Lot]string{earnings.LotBuyer: joinOrder, earnings.LotState: joinOrder}
+
+const joinOrder = ` LEFT JOIN order_sums k ON k.order_id = s.order_id`
+
+// soldLines counts the order lines that were sold.
+const soldLines = `count(DISTINCT CASE WHEN s.sold = 1 AND s.line <> 0 THEN s.line END)`
 
 // state is how an order's is told in SQL, as earnings.State tells it.
 const state = `CASE WHEN o.ship_country = '' OR o.ship_region = '' THEN o.ship_country ELSE o.ship_country || ' ' || o.ship_region END`
@@ -50,26 +58,50 @@ func (a *asking) among(column string, ids []int64) string {
 
 // SumsOfLots returns what was earned in some days and what it cost, by the one or the other of a lot.
 func (t *JournalRows) SumsOfLots(q earnings.Query) ([]earnings.LotSum, error) {
-	if column, kept := keptBy[q.By]; kept && q.State == nil && len(q.Buyers) == 0 {
-		return t.lotsKept(column, q)
+	if kept, ok, err := t.lotsKept(q); ok || err != nil {
+		return kept, err
 	}
 	var a asking
 	from := a.earnedIn(q.From, q.To)
-	where := a.among(`s.edition`, q.Editions) + a.among(`s.outlet`, q.Outlets) + a.among(`coalesce(o.buyer, 0)`, q.Buyers)
+	return t.lots(lots[q.By], ` FROM `+from+` s`+joined[q.By]+` WHERE 1 = 1`+a.asked(q), a.args)
+}
+
+// asked restricts what was earned to what a query asks for.
+func (a *asking) asked(q earnings.Query) string {
+	where := a.among(`s.edition`, q.Editions)
+	if len(q.Editions) > 0 && !slices.Contains(q.Editions, 0) {
+		where += ` AND s.edition <> 0` // as its index knows it
+	}
+	where += a.among(`s.outlet`, q.Outlets) + a.among(`s.order_id`, q.Orders)
+	of := func(condition string, none bool) {
+		where += ` AND (s.order_id IN (SELECT order_id FROM order_sums WHERE ` + condition + `)`
+		if none {
+			where += ` OR s.order_id = 0`
+		}
+		where += `)`
+	}
+	if len(q.Buyers) > 0 {
+		of(`order_id IN (SELECT id FROM orders WHERE 1 = 1`+a.among(`buyer`, q.Buyers)+`)`, slices.Contains(q.Buyers, 0))
+	}
 	if q.State != nil {
-		where += ` AND coalesce(` + state + `, '') = ` + a.arg(*q.State)
+		of(`state = `+a.arg(*q.State), *q.State == "")
 	}
-	join := ""
-	if q.By == earnings.LotBuyer || q.By == earnings.LotState || len(q.Buyers) > 0 || q.State != nil {
-		join = ` LEFT JOIN orders o ON o.id = s.order_id`
-	}
-	return t.lots(lots[q.By], ` FROM `+from+` s`+join+` WHERE 1 = 1`+where, a.args)
+	return where
+}
+
+// OrdersOfLot returns the orders of which something was earned or cost in some days, in a currency, by what is left of that, the most first.
+func (t *JournalRows) OrdersOfLot(q earnings.Query) ([]int64, error) {
+	var a asking
+	from := a.earnedIn(q.From, q.To)
+	moved := partsAs(func(name string, _ earnings.Part) string { return `sum(s.` + name + `) <> 0` }, ` OR `)
+	return table.Values[int64](t.conn, `SELECT s.order_id FROM `+from+` s WHERE s.order_id <> 0 AND s.currency = `+a.arg(q.Currency)+a.asked(q)+
+		` GROUP BY s.order_id HAVING sum(`+allParts+`) <> 0 OR `+moved+` ORDER BY sum(`+allParts+`) DESC, s.order_id`, a.args...)
 }
 
 // lots reads sums by lots: of each part that moved.
 func (t *JournalRows) lots(lot, rest string, args []any) ([]earnings.LotSum, error) {
 	var out []earnings.LotSum
-	query := `SELECT ` + lot + `, s.currency, count(DISTINCT CASE WHEN s.sold = 1 THEN s.line END), ` + sumOfParts + rest + ` GROUP BY 1, 2, 3 ORDER BY 1, 2, 3`
+	query := `SELECT ` + lot + `, s.currency, ` + soldLines + `, ` + sumOfParts + rest + ` GROUP BY 1, 2, 3 ORDER BY 1, 2, 3`
 	all := earnings.Parts()
 	minor := make([]int64, len(all))
 	var one earnings.LotSum
@@ -145,14 +177,13 @@ func (t *JournalRows) SheetLayers() (map[int64]layers.Stock, error) {
 // brought in, the greatest loss first.
 func (t *JournalRows) SumsOfOrdersSold(from, to calendar.Day, most int) ([]earnings.LotSum, error) {
 	var a asking
-	sold := a.earnedIn(from, to)
-	which, had := `s.order_id IN (SELECT x.order_id FROM `+sold+` x WHERE x.sold = 1 AND x.order_id <> 0)`, ``
-	if from.IsZero() && to.IsZero() { // one look at all of them, and not two
-		which, had = `s.order_id <> 0`, `max(s.sold) = 1 AND `
+	months, edges := wholeMonths(from, to)
+	sold := `EXISTS (SELECT 1 FROM earned_sums x WHERE x.order_id = k.order_id AND x.sold = 1 AND x.month >= ` + a.arg(months[0]) + ` AND x.month <= ` + a.arg(cmp.Or(months[1], beyond)) + `)`
+	for _, e := range edges {
+		sold += ` OR EXISTS (SELECT 1 FROM entry_lines l JOIN entries e ON e.id = l.entry WHERE l.order_id = k.order_id AND l.order_id <> 0 AND l.account IN ` + accountsOf(earnings.Price) +
+			` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String()) + `)`
 	}
-	ids, err := table.Values[int64](t.conn, `
-		SELECT s.order_id FROM earned_sums s WHERE `+which+`
-		GROUP BY s.order_id HAVING `+had+`sum(`+allParts+`) < 0 ORDER BY sum(`+allParts+`), s.order_id LIMIT `+a.arg(most), a.args...)
+	ids, err := table.Values[int64](t.conn, `SELECT k.order_id FROM order_sums k WHERE k.remains < 0 AND (`+sold+`) ORDER BY k.remains, k.order_id LIMIT `+a.arg(most), a.args...)
 	if err != nil || len(ids) == 0 {
 		return nil, err
 	}

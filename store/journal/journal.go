@@ -18,7 +18,6 @@ import (
 	"solander/store/orders"
 	"solander/store/stocks"
 	"solander/store/table"
-	"solander/studio"
 	"solander/supply"
 )
 
@@ -65,6 +64,7 @@ type JournalRows struct {
 	stock   *stocks.SupplyRows
 	sources []Source
 	stocked map[stockOf]*stock
+	stands  map[int64]stand // orders that were looked at, and whose sums do not follow yet
 }
 
 // Source is one kind of subject: what it ought to have in the journal follows from its rows.
@@ -82,8 +82,8 @@ type Source struct {
 
 // New is the journal as a transaction sees it. More are the kinds of subject that other rooms keep.
 func New(c *table.Conn, h *house.SettingsRows, o *orders.OrderRows, s *stocks.SupplyRows, more ...Source) *JournalRows {
-	t := &JournalRows{conn: c, house: h, stock: s, stocked: map[stockOf]*stock{}}
-	t.sources = append([]Source{ordersFrom(c, o), parcelsFrom(c), runsFrom(c, s)}, more...)
+	t := &JournalRows{conn: c, house: h, stock: s, stocked: map[stockOf]*stock{}, stands: map[int64]stand{}}
+	t.sources = append([]Source{ordersFrom(c, o, t.stood), parcelsFrom(c), runsFrom(c, s)}, more...)
 	return t
 }
 
@@ -101,6 +101,9 @@ func (t *JournalRows) Keep() error {
 		return err
 	}
 	if err := k.touched(false); err != nil {
+		return err
+	}
+	if err := k.recall(len(moves) > 0); err != nil {
 		return err
 	}
 	if err := k.moves(moves); err != nil {
@@ -128,6 +131,7 @@ func (k *keeping) asks(moves []supply.Move) (asks []engine.Ask) {
 		entries, lines := entered(ledger.Order, stood)
 		asks = append(asks, entries, lines)
 	}
+	asks = append(asks, recallAsks(stood, all, len(moves) > 0)...)
 	asks = append(asks, engine.Ask{Query: closedUntil})
 	for _, s := range k.sources {
 		if s.OfOrders != "" {
@@ -191,6 +195,7 @@ type keeping struct {
 	until   calendar.Day // up to which all is closed
 	entries []ledger.Entry
 	only    bool // to compare: nothing is written
+	known   recalled
 }
 
 // day is the day on which the studio stands.
@@ -253,57 +258,6 @@ func (k *keeping) add(of ledger.Subject, e ledger.Event) error {
 		k.entries = append(k.entries, ledger.Difference(of, []ledger.Event{e}, nil, today)...)
 	}
 	return err
-}
-
-// write enters what was gathered: lines first, so that the entries are refused when they do not balance.
-func (k *keeping) write() error {
-	if len(k.entries) == 0 {
-		return nil
-	}
-	if _, err := k.day(); err != nil {
-		return err
-	}
-	var lines []entryLine
-	for i := range k.entries {
-		e := k.entries[i].Opened(k.until)
-		if err := ledger.Balanced(e.Lines); err != nil {
-			return err
-		}
-		var err error
-		if e.ID, err = k.conn.Next(Entries.Name); err != nil {
-			return err
-		}
-		e.At, e.Who = k.conn.Now(), studio.Who(k.conn.Context())
-		for place, l := range e.Lines {
-			lines = append(lines, entryLine{e.ID, int64(place), l})
-		}
-		k.entries[i] = e
-	}
-	if err := Lines.InsertSoon(k.conn, lines, ""); err != nil {
-		return err
-	}
-	if err := Entries.InsertSoon(k.conn, k.entries, ""); err != nil {
-		return err
-	}
-	sums, earned := ledger.SumsOf(k.entries), earnedOfEntries(k.entries)
-	slices.SortFunc(sums, bySum)
-	k.entries = nil
-	if err := EarnedSums.InsertSoon(k.conn, earned, keepEarned); err != nil {
-		return err
-	}
-	return Totals.InsertSoon(k.conn, sums, ` ON CONFLICT (month, account, currency, outlet, edition) DO UPDATE SET amount = entry_sums.amount + excluded.amount`)
-}
-
-func bySum(a, b ledger.Sum) int {
-	return cmp.Or(cmp.Compare(a.Month, b.Month), cmp.Compare(a.Account, b.Account), cmp.Compare(a.Amount.Currency, b.Amount.Currency),
-		cmp.Compare(a.Outlet, b.Outlet), cmp.Compare(a.Edition, b.Edition))
-}
-
-// Enter enters what no row of the book says, such as an opening balance; it gets its id, instant and person. An entry of a closed period
-// goes to the first day that is open. Faults: Invalid when it does not balance.
-func (t *JournalRows) Enter(e ledger.Entry) error {
-	k := &keeping{JournalRows: t, entries: []ledger.Entry{e}}
-	return k.write()
 }
 
 // entered are the entries of subjects, by them.
@@ -412,6 +366,15 @@ func between(from, to calendar.Day) (where string, args []any) {
 // Sums returns what moved on the accounts in the months from one to another ("2026-01"), both too; "" = from the first, to the last.
 func (t *JournalRows) Sums(from, to string) ([]ledger.Sum, error) {
 	return Totals.List(t.conn, "WHERE month >= $1 AND ($2 = '' OR month <= $2) AND amount <> 0 ORDER BY month, account, currency, outlet, edition", from, to)
+}
+
+// SumsByOutlet is Sums without editions.
+func (t *JournalRows) SumsByOutlet(from, to string) ([]ledger.Sum, error) {
+	return table.List(t.conn, func(rows *sql.Rows) (s ledger.Sum, err error) {
+		err = rows.Scan(&s.Month, &s.Account, &s.Amount.Currency, &s.Outlet, &s.Amount.Minor)
+		return s, err
+	}, `SELECT month, account, currency, outlet, CAST(sum(amount) AS BIGINT) FROM entry_sums WHERE month >= $1 AND ($2 = '' OR month <= $2)
+		GROUP BY month, account, currency, outlet HAVING sum(amount) <> 0 ORDER BY month, account, currency, outlet`, from, to)
 }
 
 // SumsBetween is Sums of days, from the lines themselves.

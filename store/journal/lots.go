@@ -4,72 +4,170 @@ import (
 	"cmp"
 	"database/sql"
 	"slices"
+	"time"
 
 	"solander/calendar"
 	"solander/earnings"
 	"solander/money"
 )
 
-// keptBy are the lots by which the sums of the months are kept, with their columns.
-var keptBy = map[earnings.Lot]string{earnings.LotEdition: `edition`, earnings.LotOutlet: `outlet`}
-
 // lotOf is one of a lot in one currency.
 type lotOf struct {
 	id       int64
+	text     string // the state
 	currency string
 }
 
-// lotsKept are sums by editions or outlets: of amounts those of the months, of which there are few; the prints alone are counted line by line.
-func (t *JournalRows) lotsKept(column string, q earnings.Query) ([]earnings.LotSum, error) {
-	minor, prints := map[lotOf]map[earnings.Part]int64{}, map[lotOf]int{}
-	var a asking
-	from := a.bookedIn(q.From, q.To)
-	where := a.among(`s.edition`, q.Editions) + a.among(`s.outlet`, q.Outlets)
-	err := t.conn.Each(`SELECT s.`+column+`, s.currency, s.account, CAST(sum(s.amount) AS BIGINT) FROM `+from+` s WHERE s.account IN `+accountsOf("")+where+` GROUP BY 1, 2, 3`, a.args,
-		func(rows *sql.Rows) error {
-			var of lotOf
-			var account string
-			var amount money.Amount
-			err := rows.Scan(&of.id, &of.currency, &account, &amount.Minor)
-			if f, ok := earnings.Of(account, amount); ok {
-				if minor[of] == nil {
-					minor[of] = map[earnings.Part]int64{}
-				}
-				minor[of][f.Part] += f.Amount.Minor
+// span is some days as pieces of which sums of a lot are kept, and the days beside them.
+type span struct {
+	first, last string // the periods, both too; none when the first is after the last
+	edges       [][2]calendar.Day
+}
+
+// spanOf cuts days into what is kept of a lot; false when that does not make them up.
+func spanOf(by earnings.Lot, from, to calendar.Day) (span, bool) {
+	switch by {
+	case earnings.LotEdition, earnings.LotOutlet, earnings.LotState:
+		months, edges := wholeMonths(from, to)
+		return span{months[0], cmp.Or(months[1], beyond), edges}, true
+	case earnings.LotBuyer:
+		if from.IsZero() && to.IsZero() {
+			return span{}, true
+		}
+		s := span{first: "0", last: beyond}
+		if !from.IsZero() {
+			y, m, d := from.Civil()
+			if m != time.January || d != 1 {
+				return s, false
 			}
-			return err
-		})
-	if err != nil {
-		return nil, err
+			s.first = calendar.Date(y, m, d).String()[:4]
+		}
+		if !to.IsZero() {
+			y, m, d := to.Civil()
+			if m != time.December || d != 31 {
+				return s, false
+			}
+			s.last = calendar.Date(y, m, d).String()[:4]
+		}
+		return s, true
 	}
-	a = asking{}
-	from = a.soldIn(q.From, q.To)
-	where = a.among(`s.edition`, q.Editions) + a.among(`s.outlet`, q.Outlets)
-	err = t.conn.Each(`SELECT s.`+column+`, s.currency, count(DISTINCT s.line) FROM `+from+` s WHERE 1 = 1`+where+` GROUP BY 1, 2`, a.args, func(rows *sql.Rows) error {
-		var of lotOf
-		var n int
-		err := rows.Scan(&of.id, &of.currency, &n)
-		if prints[of] = n; minor[of] == nil {
-			minor[of] = map[earnings.Part]int64{}
+	return span{}, false
+}
+
+// beyond is after all periods.
+const beyond = "~"
+
+// one reports whether the span is one period.
+func (s span) one() bool { return s.first == s.last && len(s.edges) == 0 }
+
+// lotsKept are sums by a lot from what is kept of it; false when it is not kept so.
+func (t *JournalRows) lotsKept(q earnings.Query) ([]earnings.LotSum, bool, error) {
+	s, ok := spanOf(q.By, q.From, q.To)
+	if !ok || q.State != nil || len(q.Editions)+len(q.Outlets)+len(q.Orders) > 0 || len(q.Buyers) > 0 && q.By != earnings.LotBuyer {
+		return nil, false, nil
+	}
+	sums := map[lotOf]*lotSum{}
+	var a asking
+	where := ` FROM lot_sums s WHERE s.lot = ` + a.arg(string(q.By)) + ` AND s.period >= ` + a.arg(s.first) + ` AND s.period <= ` + a.arg(s.last) + a.among(`s.id`, q.Buyers)
+	query := `SELECT s.id, s.text, s.currency, CAST(sum(s.prints) AS BIGINT), ` + sumOfParts + where + ` GROUP BY 1, 2, 3`
+	if s.one() {
+		query = `SELECT s.id, s.text, s.currency, s.prints, ` + columnsOfParts + where
+		if q.Most > 0 {
+			query += ` AND s.currency = ` + a.arg(q.Currency) + ` ORDER BY s.remains DESC, s.id LIMIT ` + a.arg(q.Most)
+		}
+	}
+	if err := t.addLots(sums, query, a.args); err != nil {
+		return nil, true, err
+	}
+	for _, e := range s.edges {
+		a = asking{}
+		query := `SELECT ` + lots[q.By] + `, s.currency, ` + soldLines + `, ` + sumOfParts + ` FROM (` + earnedLines + ` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String()) + `) s` +
+			joined[q.By] + ` GROUP BY 1, 2, 3`
+		if err := t.addLots(sums, query, a.args); err != nil {
+			return nil, true, err
+		}
+	}
+	if !s.one() {
+		if err := t.countOnce(sums, q.By, s); err != nil {
+			return nil, true, err
+		}
+	}
+	return listed(sums), true, nil
+}
+
+// addLots adds the rows of a query to sums.
+func (t *JournalRows) addLots(sums map[lotOf]*lotSum, query string, args []any) error {
+	minor := make([]int64, len(partColumns))
+	var of lotOf
+	var prints int64
+	places := []any{&of.id, &of.text, &of.currency, &prints}
+	for i := range minor {
+		places = append(places, &minor[i])
+	}
+	return t.conn.Each(query, args, func(rows *sql.Rows) error {
+		err := rows.Scan(places...)
+		s := sums[of]
+		if s == nil {
+			s = &lotSum{of: make([]int64, len(minor))}
+			sums[of] = s
+		}
+		s.prints += prints
+		for i, n := range minor {
+			s.of[i] += n
 		}
 		return err
 	})
-	return lotSums(minor, prints), err
 }
 
-// lotSums lists sums by lot, currency and part, but for those of nothing.
-func lotSums(minor map[lotOf]map[earnings.Part]int64, prints map[lotOf]int) []earnings.LotSum {
-	var out []earnings.LotSum
-	lots := make([]lotOf, 0, len(minor))
-	for of := range minor {
-		lots = append(lots, of)
+// countOnce takes off prints that were counted in more than one piece of a span: lines of orders of which that is known.
+func (t *JournalRows) countOnce(sums map[lotOf]*lotSum, by earnings.Lot, s span) error {
+	var a asking
+	period := `s.month`
+	if by == earnings.LotBuyer {
+		period = `substr(s.month, 1, 4)`
 	}
-	slices.SortFunc(lots, func(a, b lotOf) int { return cmp.Or(cmp.Compare(a.id, b.id), cmp.Compare(a.currency, b.currency)) })
-	for _, of := range lots {
-		for _, p := range earnings.Parts() {
-			s := earnings.LotSum{ID: of.id, Part: p, Amount: money.Of(minor[of][p], of.currency)}
+	const again = ` JOIN order_sums k ON k.order_id = s.order_id WHERE k.again = 1 AND s.line <> 0`
+	query := `SELECT ` + period + `, ` + lots[by] + `, s.currency, s.line FROM earned_sums s` + again + ` AND s.sold = 1 AND ` + period + ` >= ` + a.arg(s.first) + ` AND ` + period + ` <= ` + a.arg(s.last)
+	for _, e := range s.edges {
+		query += ` UNION ALL SELECT ` + a.arg(e[0].String()) + `, ` + lots[by] + `, s.currency, s.line FROM entries e JOIN entry_lines s ON s.entry = e.id` + again +
+			` AND s.account IN ` + accountsOf(earnings.Price) + ` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String())
+	}
+	type piece struct {
+		period string
+		of     lotOf
+		line   int64
+	}
+	seen, counted := map[piece]bool{}, map[piece]bool{}
+	return t.conn.Each(query, a.args, func(rows *sql.Rows) error {
+		var p piece
+		if err := rows.Scan(&p.period, &p.of.id, &p.of.text, &p.of.currency, &p.line); err != nil || seen[p] {
+			return err
+		}
+		seen[p] = true
+		if p.period = ""; counted[p] {
+			sums[p.of].prints--
+		}
+		counted[p] = true
+		return nil
+	})
+}
+
+// listed lists sums by lot, currency and part, but for those of nothing.
+func listed(sums map[lotOf]*lotSum) []earnings.LotSum {
+	var out []earnings.LotSum
+	all := make([]lotOf, 0, len(sums))
+	for of := range sums {
+		all = append(all, of)
+	}
+	slices.SortFunc(all, func(a, b lotOf) int {
+		return cmp.Or(cmp.Compare(a.id, b.id), cmp.Compare(a.text, b.text), cmp.Compare(a.currency, b.currency))
+	})
+	parts := earnings.Parts()
+	for _, of := range all {
+		for i, p := range parts {
+			s := earnings.LotSum{ID: of.id, Text: of.text, Part: p, Amount: money.Of(sums[of].of[i], of.currency)}
 			if p == earnings.Price {
-				s.Prints = prints[of]
+				s.Prints = int(sums[of].prints)
 			}
 			if s.Amount.Minor != 0 || s.Prints != 0 {
 				out = append(out, s)
@@ -79,16 +177,13 @@ func lotSums(minor map[lotOf]map[earnings.Part]int64, prints map[lotOf]int) []ea
 	return out
 }
 
-// bookedIn is what was booked in some days on the accounts of what is earned and what it costs, in the place of a table.
-func (a *asking) bookedIn(from, to calendar.Day) string {
-	months, edges := wholeMonths(from, to)
-	return a.spanned(`SELECT edition, outlet, account, currency, amount FROM entry_sums WHERE `,
-		`SELECT l.edition, l.outlet, l.account, l.currency, l.amount`+fromEarning, months, edges)
-}
-
-// soldIn are the order lines with a price that was booked in some days, in the place of a table.
-func (a *asking) soldIn(from, to calendar.Day) string {
-	months, edges := wholeMonths(from, to)
-	return a.spanned(`SELECT edition, outlet, currency, line FROM earned_sums WHERE sold = 1 AND `,
-		`SELECT l.edition, l.outlet, l.currency, l.line FROM entries e JOIN entry_lines l ON l.entry = e.id WHERE l.account IN `+accountsOf(earnings.Price), months, edges)
+// CountLots is of how many of a lot that is kept something was earned or cost, in a currency; false when that would have to be gathered.
+func (t *JournalRows) CountLots(q earnings.Query) (n int, ok bool, err error) {
+	s, ok := spanOf(q.By, q.From, q.To)
+	if !ok || !s.one() {
+		return 0, false, nil
+	}
+	any1 := partsAs(func(name string, _ earnings.Part) string { return name + ` <> 0` }, ` OR `)
+	_, err = t.conn.One(`SELECT count(*) FROM lot_sums WHERE lot = $1 AND period = $2 AND currency = $3 AND (prints <> 0 OR `+any1+`)`, []any{string(q.By), s.first, q.Currency}, &n)
+	return n, true, err
 }

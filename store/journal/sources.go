@@ -18,8 +18,8 @@ import (
 	"solander/studio"
 )
 
-// ordersFrom are the orders.
-func ordersFrom(c *table.Conn, o *orders.OrderRows) Source {
+// ordersFrom are the orders; each that is looked at is told.
+func ordersFrom(c *table.Conn, o *orders.OrderRows, stood func(order.Order)) Source {
 	return Source{ledger.Order, func(ids []int64) (map[int64][]ledger.Event, error) {
 		all, err := readable(o, ids)
 		if err != nil {
@@ -40,6 +40,7 @@ func ordersFrom(c *table.Conn, o *orders.OrderRows) Source {
 		came, err := cameFrom(c, ids)
 		out := make(map[int64][]ledger.Event, len(all))
 		for _, one := range all {
+			stood(one)
 			out[one.ID] = posted.Order(posted.Book{Order: one, Left: left, Came: came})
 		}
 		return out, err

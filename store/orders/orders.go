@@ -72,14 +72,13 @@ type OrderRows struct {
 	index *words.Index
 	house *house.SettingsRows
 	kept  *Kept                 // nil = none are
-	owed  *KeptOwed             // likewise
 	known map[int64]order.Order // without payments, as read or written: it is so for as long as this transaction alone writes
 	open  map[int64]order.Line  // those without a number, as they were read last
 }
 
 // New are the orders of a transaction.
-func New(c *table.Conn, x *words.Index, h *house.SettingsRows, k *Kept, owed *KeptOwed) *OrderRows {
-	return &OrderRows{c, x, h, k, owed, map[int64]order.Order{}, map[int64]order.Line{}}
+func New(c *table.Conn, x *words.Index, h *house.SettingsRows, k *Kept) *OrderRows {
+	return &OrderRows{c, x, h, k, map[int64]order.Order{}, map[int64]order.Line{}}
 }
 
 // mostKnown bounds the orders that are remembered.

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"solander/fault"
+	"solander/ledger"
 	"solander/order"
 	"solander/store/engine"
 	"solander/store/table"
@@ -128,6 +129,17 @@ func (t *PeopleRows) Writings(person int64) ([]order.Buyer, error) {
 	return Buyers.List(t.conn, "WHERE same_as = $1 ORDER BY id", person)
 }
 
+// SamePeople returns by buyers who were taken as a person who that is.
+func (t *PeopleRows) SamePeople() (map[int64]int64, error) {
+	out := map[int64]int64{}
+	return out, t.conn.Each(`SELECT id, same_as FROM buyers WHERE same_as IS NOT NULL`, nil, func(rows *sql.Rows) error {
+		var id, person int64
+		err := rows.Scan(&id, &person)
+		out[id] = person
+		return err
+	})
+}
+
 // Places returns up to limit addresses to which orders of a buyer went, the latest first, each once.
 func (t *PeopleRows) Places(person int64, limit int) ([]order.Address, error) {
 	_, people, err := t.conn.Sealing()
@@ -174,6 +186,7 @@ func (t *PeopleRows) MoveOrders(ids []int64, to int64) error {
 		}
 		delete(t.orders.known, id)
 		t.index.StaleOrder(id)
+		t.conn.Touch(ledger.Order, id)
 	}
 	return nil
 }

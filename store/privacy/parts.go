@@ -153,6 +153,9 @@ var parts = []part{
 	{table: "entry_sums", what: "sums of the journal", key: "month, account, currency, outlet, edition", columns: plain("month account currency outlet edition amount")},
 	{table: "earned_sums", what: "sums of what her orders earned", key: "month, order_id, line, edition, outlet, currency", hers: "order_id IN " + herOrders, columns: plain("month order_id line edition outlet currency sold " +
 		"price postage_charged other_income came_back paid_back sheets reprints packaging postage outlet_fees payment_fees gallery_shares fair_costs cash_box claims minutes other_costs")},
+	{table: "order_sums", what: "what is left of her orders", key: "order_id", hers: "order_id IN " + herOrders, columns: plain("order_id buyer state remains again owed")},
+	{table: "lot_sums", what: "sums of what she brought", key: "lot, period, id, text, currency", hers: "lot = 'buyer' AND id IN " + herself, columns: plain("lot period id text currency prints remains " +
+		"price postage_charged other_income came_back paid_back sheets reprints packaging postage outlet_fees payment_fees gallery_shares fair_costs cash_box claims minutes other_costs")},
 	{table: "closed_periods", what: "closed periods", key: "id", columns: plain("id until at who")},
 	{table: "account_names", what: "what accounts are called", key: "account", columns: plain("account name")},
 	{table: "layers", what: "what stocks cost", key: "id", columns: plain("id kind item run move pieces cost cost_currency remaining remaining_cost")},

@@ -176,6 +176,8 @@ func mayBeOf(p matching.Pair) mayBe {
 		m.Text, m.To = "cash carried to the bank", "/earnings/fairs"
 	case p.Fair != 0:
 		m.Text, m.To = "cash of a day at a table", fmt.Sprintf("/earnings/fairs/%d", p.Fair)
+	case p.Payment == 0 && p.Amount.Sign() < 0:
+		m.Text = "what is to be paid back of " + p.Mark
 	case p.Payment == 0:
 		m.Text = "what " + p.Mark + " owes"
 	}

@@ -1,7 +1,9 @@
 package claims
 
 import (
+	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"solander/claim"
@@ -29,7 +31,7 @@ func (p *ClaimPage) forms(fail *page.Failure) {
 	}
 	if v.Made == "" {
 		p.Replace = p.Put(replaceForm(&claims.ReplaceIn{Claim: v.ID}), fail)
-		p.Refund = p.Put(refundForm(&claims.RefundIn{Claim: v.ID, Amount: v.Terms.Worth}, cur), fail)
+		p.Refund = p.Put(refundForm(&claims.RefundIn{Claim: v.ID}, v), fail)
 	}
 	p.Close = p.Put(closeForm(&claims.CloseIn{Claim: v.ID, Day: p.Today}, v.Made), fail)
 	note := v.Claim.Note
@@ -72,12 +74,44 @@ func replaceForm(in *claims.ReplaceIn) *form.Form {
 	return fm
 }
 
-func refundForm(in *claims.RefundIn, currency string) *form.Form {
+// refundForm asks what is paid back, in the currency in which the order is owed; of each order, where they are owed in several.
+func refundForm(in *claims.RefundIn, v claims.View) *form.Form {
 	fm := form.New("refund", Address(in.Claim)+"/refund")
-	fm.Amount("amount", "Paid back", &in.Amount, currency).Small().Must()
+	book := v.Claimed.Currency
+	if several(v.Bought) {
+		in.Of = make([]claims.Back, len(v.Bought))
+		for i, x := range v.Bought {
+			b := &in.Of[i]
+			b.Order, b.Amount = x.Order, x.Prints
+			askBack(fm, fmt.Sprintf("-%d", x.Order), " of "+x.Mark, &b.Amount, &b.Worth, book, x.Paid)
+		}
+	} else if len(v.Bought) > 0 {
+		in.Amount = money.Of(0, v.Bought[0].Paid.Currency)
+		paid := in.Amount
+		for _, x := range v.Bought {
+			in.Amount.Minor, paid.Minor = in.Amount.Minor+x.Prints.Minor, paid.Minor+x.Paid.Minor
+		}
+		askBack(fm, "", "", &in.Amount, &in.Worth, book, paid)
+	}
 	fm.Text("reason", "Reason", &in.Reason).Must().Half()
 	fm.Tick("keeps", "The buyer keeps the print", &in.Keeps).Wide()
 	return fm
+}
+
+func several(all []claims.Bought) bool {
+	return slices.ContainsFunc(all, func(x claims.Bought) bool { return x.Paid.Currency != all[0].Paid.Currency })
+}
+
+// askBack asks for an amount that is paid back, and of another currency than the book's what the bank took for it.
+func askBack(fm *form.Form, key, of string, amount *money.Amount, worth **money.Amount, book string, paid money.Amount) {
+	label := "Paid back" + of
+	if amount.Currency != book {
+		label += ", in " + amount.Currency
+	}
+	fm.AmountAs("amount"+key, label, amount, book).Small().OrEmpty().WithHint("the buyer paid " + paid.String())
+	if amount.Currency != book {
+		fm.AmountIf("worth"+key, "What the bank took"+of, worth, book).Small().WithHint("in " + book + "; by the day’s rate when left empty")
+	}
 }
 
 func closeForm(in *claims.CloseIn, made claim.Made) *form.Form {
@@ -120,8 +154,12 @@ func (f *Claims) Deed(w http.ResponseWriter, r *http.Request, id int64) error {
 		in := claims.ReplaceIn{Claim: id}
 		err = replaceForm(&in).TakeAnd(r.PostForm, func() error { _, err := claims.Replace(r.Context(), f.Studio, in); return err })
 	case "refund":
-		in := claims.RefundIn{Claim: id, Amount: money.Of(0, f.currency(r))}
-		err = refundForm(&in, f.currency(r)).TakeAnd(r.PostForm, func() error { _, err := claims.Refund(r.Context(), f.Studio, in); return err })
+		v, err2 := claims.Claim(r.Context(), f.Studio, id)
+		if err2 != nil {
+			return err2
+		}
+		in := claims.RefundIn{Claim: id}
+		err = refundForm(&in, v).TakeAnd(r.PostForm, func() error { _, err := claims.Refund(r.Context(), f.Studio, in); return err })
 	case "close":
 		in := claims.CloseIn{Claim: id}
 		err = closeForm(&in, "").TakeAnd(r.PostForm, func() error { _, err := claims.Close(r.Context(), f.Studio, in); return err })

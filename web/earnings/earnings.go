@@ -217,7 +217,9 @@ func (f *Earnings) Figures(w http.ResponseWriter, r *http.Request, fail *page.Fa
 	if err := f.HangAll(r, &p.Frame); err != nil {
 		return err
 	}
-	got, err := f.kept.figures(r.Context(), f.Seen(r), a.Ask, fr.Today)
+	shown := a.Ask
+	shown.Most = mostLines
+	got, err := f.kept.figures(r.Context(), f.Seen(r), shown, fr.Today)
 	if err != nil {
 		return err
 	}
@@ -237,11 +239,8 @@ func (p *EarningsPage) fill(a asked, got earned.Figures) {
 	p.Total = lineOf(got.Total)
 	p.Total.Others = hasOther(got.Total)
 	p.Waiting = got.Waiting
-	rows := got.Rows
-	if p.More = max(0, len(rows)-mostLines); p.More > 0 {
-		rows = rows[:mostLines]
-	}
-	for _, row := range rows {
+	p.More = got.More
+	for _, row := range got.Rows {
 		l := lineOf(row.Group)
 		l.Work, l.Link, l.Others = row.Work, "/earnings/parts?"+a.query("key", row.Key), p.Total.Others
 		p.Lines = append(p.Lines, l)

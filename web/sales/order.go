@@ -57,6 +57,7 @@ type OrderPage struct {
 
 	Next   nextDeed
 	Lacks  []lackView
+	Left   []leftToTell    // what its buyer is still to be told, although it may go or went
 	Others []page.OrderRow // the buyer's other orders, the latest first
 	Empty  []page.Link     // packaging of which nothing is left, when the order cannot go
 
@@ -167,6 +168,9 @@ func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure
 	for _, l := range v.Lacks {
 		p.Lacks = append(p.Lacks, lackView{l, mendOf(v, l)})
 	}
+	for _, tell := range v.LeftToTell() {
+		p.Left = append(p.Left, leftToTell{tell, tellLink(tell)})
+	}
 	return p, f.besides(r, p, v)
 }
 
@@ -205,7 +209,7 @@ func (p *OrderPage) forms(v studio.OrderView, fail *page.Failure) {
 		}
 		p.Cancel = p.Put(cancelForm(v, &book.CancelIn{Refund: p.none(v)}), fail)
 		if v.Override == nil && len(v.HeldBack) > 0 {
-			p.Override = p.Put(overrideForm(v.ID, new(string)), fail)
+			p.Override = p.Put(overrideForm(v, new(string)), fail)
 		}
 		if v.Override != nil {
 			p.Lift = form.New("lift", fmt.Sprintf("/orders/%d/lift", v.ID))
@@ -426,9 +430,9 @@ func shipToForm(o *order.Order) *form.Form {
 	return fm.Sealed()
 }
 
-func overrideForm(id int64, reason *string) *form.Form {
-	fm := form.New("override", fmt.Sprintf("/orders/%d/override", id))
-	fm.Text("reason", "Reason", reason).Wide().Must().WithHint("recorded for good")
+func overrideForm(v studio.OrderView, reason *string) *form.Form {
+	fm := form.New("override", fmt.Sprintf("/orders/%d/override", v.ID))
+	fm.Text("reason", "Reason", reason).Wide().Must().WithHint("recorded for good; it lets pass: " + strings.Join(v.HeldBack, "; "))
 	return fm
 }
 

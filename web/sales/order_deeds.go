@@ -79,8 +79,7 @@ func (f *Book) ShipTo(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Book) Override(w http.ResponseWriter, r *http.Request) error {
-	build := func(v studio.OrderView, reason *string) *form.Form { return overrideForm(v.ID, reason) }
-	return deed(f, w, r, build, func(v studio.OrderView, reason string) error {
+	return deed(f, w, r, overrideForm, func(v studio.OrderView, reason string) error {
 		return book.Override(r.Context(), f.Studio, v.ID, reason)
 	}, "overridden")
 }

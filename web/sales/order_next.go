@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"solander/bench"
 	"solander/book"
 	"solander/calendar"
 	"solander/order"
@@ -88,6 +89,12 @@ type lackView struct {
 	Link page.Link
 }
 
+// leftToTell is what a buyer is still to be told of an edition, and where that is said.
+type leftToTell struct {
+	bench.Tell
+	Link page.Link
+}
+
 // most other orders of a buyer beside one.
 const mostOthers = 5
 
@@ -156,6 +163,8 @@ func (p *OrderPage) next(v studio.OrderView) {
 				p.Next.Label = pc
 			}
 		}
+	case v.Stage == order.AwaitsHandOver && v.Override == nil && len(v.Tell) > 0:
+		p.Next = nextDeed{Say: "Before it goes its buyer is told what the rules of " + v.Tell[0].State + " ask for", Link: tellLink(v.Tell[0])}
 	case v.Stage == order.AwaitsHandOver && v.InPerson:
 		fm := form.New("next", fmt.Sprintf("/orders/%d/hand-in", v.ID))
 		fm.Ask("day", "").As("hidden").Is(p.Today.String())
@@ -196,6 +205,11 @@ func handOverDeed(v studio.OrderView) nextDeed {
 	return d
 }
 
+// tellLink leads to where the facts of an edition are said.
+func tellLink(tell bench.Tell) page.Link {
+	return page.LinkTo(fmt.Sprintf("/editions/%d/facts", tell.Edition), "Tell "+page.Many(tell.Facts, "fact"))
+}
+
 // mendOf leads to where a lack is mended.
 func mendOf(v studio.OrderView, l order.Lack) page.Link {
 	switch l.Rule {
@@ -211,6 +225,12 @@ func mendOf(v studio.OrderView, l order.Lack) page.Link {
 		}
 	case order.LackPlan:
 		return page.LinkTo("/drawer#h-shelf", "Restock")
+	case order.LackFacts:
+		for _, tell := range v.Tell {
+			if tell.Text == l.What {
+				return tellLink(tell)
+			}
+		}
 	}
 	return page.Link{}
 }

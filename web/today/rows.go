@@ -167,7 +167,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 		v.Link, v.Timing = fmt.Sprintf("/shelf/%d", t.Item), ""
 		v.Form, v.Button = RestockForm(&Restocked{Item: t.Item, Pieces: t.Quantity}, ""), "Restocked"
 	}
-	for _, tell := range t.Tell {
+	for _, tell := range t.MoreToTell() {
 		v.More = append(v.More, tell.Text)
 	}
 	if v.Form != nil {

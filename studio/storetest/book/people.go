@@ -65,6 +65,11 @@ func peopleAlike(t *testing.T, s studio.Store) {
 	bed.Read(t, s, func(tx studio.Tx) error {
 		w, err := tx.Writings(a)
 		bed.Same(t, "taken as her", []int64{b}, ids(w))
+		if err != nil {
+			return err
+		}
+		same, err := tx.SamePeople()
+		bed.Same(t, "who is whom", map[int64]int64{b: a}, same)
 		return err
 	})
 }

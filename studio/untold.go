@@ -1,4 +1,4 @@
-package certify
+package studio
 
 import (
 	"fmt"
@@ -9,14 +9,18 @@ import (
 	"solander/order"
 )
 
-// FactsToTell puts on each open order that goes to a state with rules which facts its buyer is still to be told: those of editions of which
-// nothing was said, at a price at which the rules hold. The facts of an edition are read once.
-func (t *Certify) FactsToTell(orders []bench.Order) error {
+// rulesOf is the country whose states have rules about what a buyer is told.
+const rulesOf = "US"
+
+// Untold is what the buyers of orders are still to be told in writing, an answer for each order in their order: the facts of editions of which
+// nothing was said, at a price at which the rules of the buyer's state hold. It is told of an order that is open, and of one that went all the same.
+// The facts of an edition are read once.
+func (t *Turn) Untold(orders ...order.Order) ([][]bench.Tell, error) {
+	out := make([][]bench.Tell, len(orders))
 	told := map[int64]disclosure.Facts{}
 	found := map[toTell]bench.Tell{}
-	for i := range orders {
-		o := &orders[i]
-		if o.ShipTo.Country != rulesOf {
+	for i, o := range orders {
+		if o.State != order.Open && o.State != order.Closed || o.ShipTo.Country != rulesOf {
 			continue
 		}
 		set, known := disclosure.Find(o.ShipTo.Region)
@@ -24,7 +28,7 @@ func (t *Certify) FactsToTell(orders []bench.Order) error {
 			continue
 		}
 		said := map[int64]bool{} // of this order
-		for _, l := range bench.Pending(o.Order) {
+		for _, l := range o.Live() {
 			if said[l.Edition] || !set.At(l.Price, false).Covered {
 				continue
 			}
@@ -34,34 +38,18 @@ func (t *Certify) FactsToTell(orders []bench.Order) error {
 			if !known {
 				f, err := t.toldOf(told, l.Edition)
 				if err != nil {
-					return err
+					return nil, err
 				}
 				tell = lacking(set, l.Edition, f)
 				found[at] = tell
 			}
 			if tell.Facts > 0 {
-				o.Tell = append(o.Tell, tell)
+				out[i] = append(out[i], tell)
 			}
 		}
 	}
-	return nil
+	return out, nil
 }
-
-// Untold is what the buyer of an order is still to be told, in words; "" = nothing.
-func (t *Certify) Untold(o order.Order) (string, error) {
-	one := []bench.Order{{Order: o}}
-	if err := t.FactsToTell(one); err != nil {
-		return "", err
-	}
-	var all []string
-	for _, tell := range one[0].Tell {
-		all = append(all, tell.Text)
-	}
-	return strings.Join(all, "; "), nil
-}
-
-// rulesOf is the country whose states have rules.
-const rulesOf = "US"
 
 // toTell is an edition in a state.
 type toTell struct {
@@ -70,7 +58,7 @@ type toTell struct {
 }
 
 // toldOf reads what is told of an edition, once.
-func (t *Certify) toldOf(known map[int64]disclosure.Facts, ed int64) (disclosure.Facts, error) {
+func (t *Turn) toldOf(known map[int64]disclosure.Facts, ed int64) (disclosure.Facts, error) {
 	if f, ok := known[ed]; ok {
 		return f, nil
 	}
@@ -78,7 +66,7 @@ func (t *Certify) toldOf(known map[int64]disclosure.Facts, ed int64) (disclosure
 	if err != nil {
 		return nil, err
 	}
-	said, err := t.Sayings(ed)
+	said, err := t.Tx.Sayings(ed)
 	if err != nil {
 		return nil, err
 	}
