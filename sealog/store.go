@@ -87,8 +87,6 @@ type Store interface {
 	// "" = none, and how many rows were added, changed or taken out since.
 	SealDay(day string) (Leaf, error)
 	Sealed() (day string, since int64, err error)
-	// Vouched says how those rows are vouched for against who knows how digests are made.
-	Vouched() (Vouched, error)
 	// VerifyRows compares those rows with their digests, and the digests with the latest seal: one sentence a finding.
 	VerifyRows() ([]string, error)
 	// VerifyLog looks through the whole log, and compares it with the register and the editions: one sentence a finding.

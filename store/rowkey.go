@@ -135,7 +135,7 @@ func (s *store) takeOn(ctx context.Context, why vouch.Why, more func(studio.Tx) 
 		if err != nil {
 			return err
 		}
-		if other = key; key != "" && why == vouch.Earlier {
+		if other = key; key != "" && why != vouch.Said {
 			return nil // another program was quicker
 		}
 		k, there := s.rowKey(file)
@@ -190,6 +190,32 @@ func (s *store) vouchedFor(ctx context.Context) error {
 	return s.takeOn(upkeep.WhileLeaving(ctx), "", nil)
 }
 
+// unvouched reports whether nothing was written yet of which a digest is kept, and nobody vouches for rows.
+func (s *store) unvouched(ctx context.Context) (is bool, err error) {
+	err = s.read(ctx, func(t *tx) error {
+		key, sealed, none, err := t.ByWhom()
+		is = key == "" && !sealed && none
+		return err
+	})
+	return is, err
+}
+
+// vouchForMade vouches for the rows of a studio that this program made just now: from the first on, unless it put a copy in.
+func vouchForMade(ctx context.Context, place string, opt Options, copied bool) error {
+	if opt.Hasty || RowKeyFile(place, opt) == "" {
+		return nil
+	}
+	s, err := open(ctx, place, opt, true)
+	if err != nil {
+		return err
+	}
+	why := vouch.Why("")
+	if copied {
+		why = vouch.Copied
+	}
+	return errors.Join(s.takeOn(ctx, why, nil), s.Close())
+}
+
 // aside moves a file out of the way; it is not deleted.
 func aside(file string) error {
 	for i := 1; i < 100; i++ {
@@ -215,6 +241,6 @@ func (s *store) Vouched(ctx context.Context) (out sealog.Vouched, err error) {
 		out, err = t.Vouched()
 		return err
 	})
-	out.File = s.opt.RowKey
+	out.File, out.Place = s.opt.RowKey, s.opt.RowKey != ""
 	return out, err
 }

@@ -87,7 +87,13 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (*stor
 		return nil, errors.Join(err, e.Close())
 	}
 	vouchForRows, err := s.findsRows(ctx)
-	if err := errors.Join(err, s.makeAnew(ctx), s.keepSecrets(ctx), vouchForRows(ctx)); err != nil {
+	if err := errors.Join(err, s.makeAnew(ctx), s.keepSecrets(ctx)); err != nil {
+		return nil, errors.Join(err, e.Close())
+	}
+	if replacing { // nothing may lie at its place before it stands there
+		vouchForRows = func(context.Context) error { return nil }
+	}
+	if err := vouchForRows(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
 	if !replacing && !opt.Hasty { // what is filled in haste is no studio yet
@@ -114,26 +120,36 @@ func openEngine(ctx context.Context, place string, opt Options, replacing bool) 
 // leave of the one that stood there before: its seal is replaced.
 // Faults: as Open; Taken when another program was quicker; fill's own.
 func Make(ctx context.Context, place string, opt Options, fill func(studio.Store) error) error {
+	var made, copied bool
 	filled := func(place string) error {
 		s, err := open(ctx, place, opt, true)
 		if err != nil {
 			return err
 		}
-		err = fill(s)
+		if made, err = s.unvouched(ctx); err == nil {
+			err = fill(s)
+		}
+		copied = s.copied
 		if err == nil {
 			err = s.takeLeave(ctx)
 		}
 		return errors.Join(err, s.Close())
 	}
+	vouched := func(err error) error {
+		if err != nil || !made {
+			return err
+		}
+		return vouchForMade(ctx, place, opt, copied)
+	}
 	if isPostgres(place) {
-		return filled(place)
+		return vouched(filled(place))
 	}
 	path, err := sqlite.Path(place)
 	if err != nil {
 		return err
 	}
 	opt.KeyFile, opt.RegisterKey, opt.RowKey = KeyFile(place, opt), RegisterKeyFile(place, opt), RowKeyFile(place, opt) // it is filled beside its place, and its keys lie at its place
-	return sqlite.Make(path, opt.There, filled)
+	return vouched(sqlite.Make(path, opt.There, filled))
 }
 
 // makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, what stands in the journal
@@ -188,6 +204,7 @@ type store struct {
 	rows   atomic.Pointer[digests.By] // by what rows are vouched for; nil = not looked at
 	beside bool                       // its key lies beside the studio's file, if any
 
+	copied   bool // a copy was put in
 	unposted bool // nothing is entered in the journal: to measure what that takes
 }
 
@@ -450,6 +467,7 @@ func (s *store) Load(ctx context.Context, r io.Reader) error {
 	})
 	switch {
 	case err == nil:
+		s.copied = true
 		s.engine.Settled(ctx)
 	case again:
 		return engine.BusyAfter(err)

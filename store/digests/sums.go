@@ -256,10 +256,10 @@ func (t *DigestRows) ByWhom() (key string, sealed, none bool, err error) {
 	return t.key, of != "", !some, err
 }
 
-// Vouched says how rows are vouched for; see sealog.Store.
+// Vouched says how rows are vouched for, but for where the key lies; see studio.Store.
 func (t *DigestRows) Vouched() (sealog.Vouched, error) {
 	err := t.readSums()
-	out := sealog.Vouched{Place: t.by.Place, Key: t.key, Held: t.sums != nil}
+	out := sealog.Vouched{Key: t.key, Held: t.sums != nil}
 	if t.sums != nil {
 		out.Since, out.Why = t.sums.Since, string(t.sums.Why)
 	}
