@@ -46,7 +46,12 @@ func (t *Earned) mostBuyers(a Ask, waiting []waits, out *Figures) (bool, error) 
 		out.Rows = out.Rows[:a.Most]
 	}
 	out.More = rows - len(out.Rows)
-	states, err := t.grouped(Ask{From: a.From, To: a.To, By: ByState})
+	sums, err := t.SumsOfLots(earnings.Query{By: earnings.LotState, From: a.From, To: a.To})
+	if err != nil {
+		return true, err
+	}
+	states := Figures{Currency: out.Currency}
+	err = t.gather(Ask{By: ByState}, sums, waiting, &states)
 	out.Total, out.Others = states.Total, states.Others
 	return true, err
 }

@@ -45,7 +45,7 @@ const mostMonths = 120
 
 func (t *Earned) byMonth(a Ask) (Months, error) {
 	out := Months{Currency: t.Set.Currency}
-	sums, err := t.Sums("", month(a.To))
+	sums, err := t.SumsByOutlet("", month(a.To))
 	if err != nil {
 		return out, err
 	}
@@ -59,7 +59,7 @@ func (t *Earned) byMonth(a Ask) (Months, error) {
 		if !ok || s.Month < from {
 			continue
 		}
-		f.Month, f.Outlet, f.Edition = s.Month, s.Outlet, s.Edition
+		f.Month, f.Outlet = s.Month, s.Outlet
 		facts = append(facts, f)
 	}
 	waiting, err := t.waiting(a)

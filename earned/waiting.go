@@ -89,7 +89,7 @@ func (t *Earned) house(today calendar.Day) (house, error) {
 	if h.sheets, err = t.sheets(); err != nil {
 		return h, err
 	}
-	sums, err := t.Sums(ledger.Month(today.Add(-usualDays)), "")
+	sums, err := t.SumsByOutlet(ledger.Month(today.Add(-usualDays)), "")
 	if err != nil {
 		return h, err
 	}

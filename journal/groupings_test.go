@@ -11,6 +11,7 @@ import (
 	"solander/earnings"
 	"solander/journal"
 	"solander/ledger"
+	"solander/money"
 	"solander/studio"
 )
 
@@ -30,6 +31,22 @@ func (h *history) groupingsAddUp() {
 		months, err := tx.Tx.Sums("", "")
 		if err != nil {
 			return err
+		}
+		outlets, err := tx.Tx.SumsByOutlet("", "")
+		if err != nil {
+			return err
+		}
+		left := map[ledger.Sum]int64{}
+		for _, s := range months {
+			left[ledger.Sum{Month: s.Month, Account: s.Account, Outlet: s.Outlet, Amount: money.Of(0, s.Amount.Currency)}] += s.Amount.Minor
+		}
+		for _, s := range outlets {
+			left[ledger.Sum{Month: s.Month, Account: s.Account, Outlet: s.Outlet, Amount: money.Of(0, s.Amount.Currency)}] -= s.Amount.Minor
+		}
+		for s, n := range left {
+			if n != 0 {
+				h.Errorf("%v by outlet is off by %d", s, n)
+			}
 		}
 		days, err := tx.Tx.SumsBetween(calendar.Day{}, calendar.Day{})
 		if err != nil {

@@ -256,6 +256,7 @@ type Store interface {
 	EachEntry(from, to calendar.Day, f func(Entry) error) error
 	// Sums returns what moved on the accounts in the months from one to another ("2026-01"), both too; "" = from the first, to the last.
 	Sums(from, to string) ([]Sum, error)
+	SumsByOutlet(from, to string) ([]Sum, error)      // the same without editions
 	SumsBetween(from, to calendar.Day) ([]Sum, error) // the same of days; slower
 	ClosedUntil() (calendar.Day, error)               // no day = nothing is
 	ClosePeriod(Closing) error                        // see Closing.May

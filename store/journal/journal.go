@@ -368,6 +368,15 @@ func (t *JournalRows) Sums(from, to string) ([]ledger.Sum, error) {
 	return Totals.List(t.conn, "WHERE month >= $1 AND ($2 = '' OR month <= $2) AND amount <> 0 ORDER BY month, account, currency, outlet, edition", from, to)
 }
 
+// SumsByOutlet is Sums without editions.
+func (t *JournalRows) SumsByOutlet(from, to string) ([]ledger.Sum, error) {
+	return table.List(t.conn, func(rows *sql.Rows) (s ledger.Sum, err error) {
+		err = rows.Scan(&s.Month, &s.Account, &s.Amount.Currency, &s.Outlet, &s.Amount.Minor)
+		return s, err
+	}, `SELECT month, account, currency, outlet, CAST(sum(amount) AS BIGINT) FROM entry_sums WHERE month >= $1 AND ($2 = '' OR month <= $2)
+		GROUP BY month, account, currency, outlet HAVING sum(amount) <> 0 ORDER BY month, account, currency, outlet`, from, to)
+}
+
 // SumsBetween is Sums of days, from the lines themselves.
 func (t *JournalRows) SumsBetween(from, to calendar.Day) ([]ledger.Sum, error) {
 	where, args := between(from, to)
