@@ -131,6 +131,14 @@ type Standing struct {
 	Parts    []exchange.Part `json:"parts,omitzero"` // what the agreed total is made of
 }
 
+// InWords says what is owed in the currency agreed, or is to be paid back.
+func (s Standing) InWords() string {
+	if s.Owed.Sign() < 0 {
+		return s.Owed.Neg().String() + " to be paid back"
+	}
+	return s.Owed.String() + " still owed"
+}
+
 // Foreign is a payment, or a refund, in another currency.
 type Foreign struct {
 	exchange.Came
@@ -207,7 +215,7 @@ func (t *Currencies) standing(id int64) (Standing, error) {
 	}
 	st := Standing{Mark: o.Mark, Agreed: a, Book: o.Owed(), Payments: foreign(came, []order.Order{o})}
 	if w, ok := exchange.Of(o, a, came); ok {
-		if st.Owed, st.Changed = w.Owed, w.Changed; o.Due().Sign() > 0 && !w.Changed {
+		if st.Owed, st.Changed = w.Owed, w.Changed && o.Owed().Sign() > 0; o.Due().Sign() > 0 && !w.Changed {
 			st.Parts = w.Parts(o)
 		}
 	}

@@ -5,9 +5,13 @@ import (
 	"bytes"
 	"io"
 	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"solander/internal/browsertest"
+	"solander/record"
 	"solander/record/keyfile"
 	"solander/sealog"
 )
@@ -110,5 +114,34 @@ func TestPublicRecordAsAFile(t *testing.T) {
 	check := s.sendForm(p, "form[action=/editions/record/check-page]").is(200)
 	if !strings.Contains(string(check.body), "Check a certificate") {
 		t.Error("the page of checks is none")
+	}
+}
+
+// The public record is read on a phone, whole and without anything to push aside, also when nothing is declared yet; so says a browser, which reads it as
+// a file and without any network.
+func TestPublicRecordOnAPhone(t *testing.T) {
+	t.Parallel()
+	empty := emptySite(t)
+	first := empty.step(empty.get("/set-up"), 200, "studio", "Weir", "artist", "Ines Corrow", "ship_to.name", "Weir", "ship_to.line1", "4 Marsh Lane",
+		"ship_to.city", "Roanoke", "ship_to.region", "VA", "ship_to.postcode", "24011")
+	empty.opened(empty.step(empty.step(first, 200), 200)) // no work
+	p := browsertest.Open(t)
+	p.Offline()
+	for _, s := range []*site{empty, newSite(t)} {
+		files, err := record.Publish(s.ctx(), s.studio, "")
+		s.must(err)
+		index := filepath.Join(t.TempDir(), "index.html")
+		s.must(os.WriteFile(index, files[slices.IndexFunc(files, func(f record.File) bool { return f.Path == "index.html" })].Body, 0o600))
+		for _, wide := range []int64{320, 390, 1280} {
+			p.Wide(wide)
+			p.Go("file://" + index)
+			if p.WiderThanItsWindow() || browsertest.Eval[bool](p, `[...document.querySelectorAll(".reflow")].some(e => e.scrollWidth > e.clientWidth)`) {
+				t.Errorf("%d pixels wide something of it lies beside the page", wide)
+			}
+			p.MustBeAccessible()
+		}
+		if rows := p.Count(".reflow tbody tr"); s == empty && (rows != 0 || !strings.Contains(p.Text("main"), "No edition is declared yet.")) || s != empty && rows != 3 {
+			t.Errorf("%d editions: %s", rows, p.Text("main"))
+		}
 	}
 }
