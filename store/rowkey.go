@@ -67,10 +67,25 @@ func (s *store) newRowKey() (*vouch.Key, error) {
 
 // by is by what rows are vouched for by this program.
 func (s *store) by() digests.By {
-	if k := s.rows.Load(); k != nil {
-		return *k
+	k := s.rows.Load()
+	if k == nil {
+		return digests.By{}
 	}
-	return digests.By{}
+	by := *k
+	if by.Place {
+		by.Again = s.rowKeyAgain
+	}
+	return by
+}
+
+// rowKeyAgain looks for a key where it lies; nil when it is not there.
+func (s *store) rowKeyAgain(id string) *vouch.Key {
+	k, there := s.rowKey(s.opt.RowKey)
+	if k == nil || k.ID != id {
+		return nil
+	}
+	s.rows.Store(&digests.By{Key: k, There: there, Place: true})
+	return k
 }
 
 // findsRows finds the key of the rows. A key that is not there, or cannot be read, keeps nothing shut: what this program writes then is vouched for by

@@ -523,6 +523,22 @@ func TestWithoutTheKeyOfRows(t *testing.T) {
 			if found := lookedAt(t, s); len(found) > 0 {
 				t.Errorf("found after another key took the rows on: %q", found)
 			}
+			// Another program takes them on by a new key, while this one runs.
+			if err := os.Remove(file); err != nil {
+				t.Fatal(err)
+			}
+			beside, err := Open(t.Context(), at, opt)
+			if err != nil {
+				t.Fatal(err)
+			}
+			t.Cleanup(func() { _ = beside.Close() })
+			if err := beside.VouchRows(t.Context(), func(studio.Tx) error { return nil }); err != nil {
+				t.Fatal(err)
+			}
+			changed(t, s, "after another program took a new key")
+			if found := lookedAt(t, s); len(found) > 0 {
+				t.Errorf("found after another key took the rows on: %q", found)
+			}
 		})
 	}
 }

@@ -16,6 +16,8 @@ type By struct {
 	Key   *vouch.Key // nil = this program has none
 	There bool       // its file lies where it belongs, whether it can be read or not
 	Place bool       // it has a place
+
+	Again func(id string) *vouch.Key // looks there once more for the key of an id; nil when it is not there
 }
 
 // summing are the sums within one transaction.
@@ -33,11 +35,14 @@ const sumsQuery = `SELECT of_key, body FROM row_sums WHERE id = 1`
 
 // askSums is what readSums asks, for Conn.Ahead; nothing, when it was asked or nobody could read it.
 func (t *DigestRows) askSums() []engine.Ask {
-	if t.asked || t.by.Key == nil {
+	if t.asked || !t.keyed() {
 		return nil
 	}
 	return []engine.Ask{{Query: sumsQuery}}
 }
+
+// keyed reports whether this program has the key, or may come to it.
+func (t *DigestRows) keyed() bool { return t.by.Key != nil || t.by.Place }
 
 // readSums reads the sums once.
 func (t *DigestRows) readSums() error {
@@ -46,8 +51,16 @@ func (t *DigestRows) readSums() error {
 	}
 	t.asked = true
 	var body string
-	if _, err := t.conn.One(sumsQuery, nil, &t.key, &body); err != nil || t.by.Key == nil || t.key != t.by.Key.ID {
+	if _, err := t.conn.One(sumsQuery, nil, &t.key, &body); err != nil || t.key == "" {
 		return err
+	}
+	if t.by.Again != nil && (t.by.Key == nil || t.by.Key.ID != t.key) { // it may have been put there, or another one taken, meanwhile
+		if k := t.by.Again(t.key); k != nil {
+			t.by.Key = k
+		}
+	}
+	if t.by.Key == nil || t.by.Key.ID != t.key {
+		return nil
 	}
 	t.marks = t.by.Key.Marks()
 	var err error
@@ -64,7 +77,7 @@ func (t *DigestRows) of(k key, digest string) (string, vouch.Weight) {
 // vouchFor gives rows with their new digests their marks, and carries the sums on from their digests as they were. A row whose digest somebody else made
 // gets no mark: it stays named.
 func (t *DigestRows) vouchFor(rows []row) error {
-	if t.by.Key != nil {
+	if t.keyed() {
 		if err := t.readSums(); err != nil {
 			return err
 		}
@@ -107,7 +120,7 @@ func (t *DigestRows) Taking() bool { return t.take }
 
 // keepSums writes the sums, when something was changed of which they are.
 func (t *DigestRows) keepSums() error {
-	if t.by.Key == nil {
+	if !t.keyed() {
 		return nil
 	}
 	log, grown, err := t.head(t.take)
