@@ -40,9 +40,10 @@ func (s *store) rowKey(file string) (k *vouch.Key, there bool) {
 		return nil, err != nil
 	}
 	text, err := keyfile.OpenText(body, keyfile.Opener(s.opt.UserKey))
-	if err == nil {
-		k, err = vouch.Parse(text)
+	if err != nil {
+		return nil, true
 	}
+	k, _ = vouch.Parse(text) // what is no key is none
 	return k, true
 }
 
