@@ -68,10 +68,12 @@ func (t *JournalRows) lotsKept(q earnings.Query) ([]earnings.LotSum, bool, error
 	}
 	sums := map[lotOf]*lotSum{}
 	var a asking
-	where := ` FROM lot_sums s WHERE s.lot = ` + a.arg(string(q.By)) + ` AND s.period >= ` + a.arg(s.first) + ` AND s.period <= ` + a.arg(s.last) + a.among(`s.id`, q.Buyers)
-	query := `SELECT s.id, s.text, s.currency, CAST(sum(s.prints) AS BIGINT), ` + sumOfParts + where + ` GROUP BY 1, 2, 3`
-	if s.one() {
-		query = `SELECT s.id, s.text, s.currency, s.prints, ` + columnsOfParts + where
+	from := ` FROM lot_sums s WHERE s.lot = ` + a.arg(string(q.By)) + a.among(`s.id`, q.Buyers) + ` AND s.period `
+	var query string
+	if !s.one() {
+		query = `SELECT s.id, s.text, s.currency, CAST(sum(s.prints) AS BIGINT), ` + sumOfParts + from + `>= ` + a.arg(s.first) + ` AND s.period <= ` + a.arg(s.last) + ` GROUP BY 1, 2, 3`
+	} else {
+		query = `SELECT s.id, s.text, s.currency, s.prints, ` + columnsOfParts + from + `= ` + a.arg(s.first)
 		if q.Most > 0 {
 			query += ` AND s.currency = ` + a.arg(q.Currency) + ` ORDER BY s.remains DESC, s.id LIMIT ` + a.arg(q.Most)
 		}
