@@ -99,7 +99,7 @@ func (t *JournalRows) lotsKept(q earnings.Query) ([]earnings.LotSum, bool, error
 
 // addLots adds the rows of a query to sums.
 func (t *JournalRows) addLots(sums map[lotOf]*lotSum, query string, args []any) error {
-	minor := make([]int64, len(partColumns))
+	var minor partSums
 	var of lotOf
 	var prints int64
 	places := []any{&of.id, &of.text, &of.currency, &prints}
@@ -110,7 +110,7 @@ func (t *JournalRows) addLots(sums map[lotOf]*lotSum, query string, args []any) 
 		err := rows.Scan(places...)
 		s := sums[of]
 		if s == nil {
-			s = &lotSum{of: make([]int64, len(minor))}
+			s = &lotSum{}
 			sums[of] = s
 		}
 		s.prints += prints
