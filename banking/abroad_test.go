@@ -156,8 +156,10 @@ func TestWhatIsToBePaidBackIsProposed(t *testing.T) {
 			account := brought(b, [2]string{tt.other, v.BuyerData.Name}, [2]string{tt.line, v.BuyerData.Name}, [2]string{tt.line, "somebody"})
 			line := proposed(b, account, 1)[0]
 			same(b, "after her yes", stands(b, ledger.Bank, ledger.AtOutlets, ledger.Exchange), tt.stand...)
-			if v = b.Order(id); !v.Owed.IsZero() {
-				t.Errorf("%s is owed", v.Owed)
+			st, err := currencies.Of(b.Ctx, b.Studio, id)
+			b.Must(err)
+			if v = b.Order(id); !v.Owed.IsZero() || !st.Owed.IsZero() || st.Changed {
+				t.Errorf("%s is owed: %+v", v.Owed, st)
 			}
 			b.Sound()
 			b.Must(banking.Reopen(b.Ctx, b.Studio, line)) // what was noted stays in the book

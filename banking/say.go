@@ -170,7 +170,7 @@ func (t *Banking) owed(lines []bankfile.Kept, wanted map[money.Amount]bool) ([]m
 	}
 	open = slices.DeleteFunc(open, func(o order.Order) bool {
 		w, agreed := abroad[o.ID]
-		return o.Owed().IsZero() || agreed && dueAbroad(w, o).IsZero() || !agreed && !wanted[o.Owed()]
+		return o.Owed().IsZero() || agreed && dueAbroad(w).IsZero() || !agreed && !wanted[o.Owed()]
 	})
 	if err := t.KnowBuyers(open); err != nil {
 		return nil, err
@@ -184,7 +184,7 @@ func (t *Banking) owed(lines []bankfile.Kept, wanted map[money.Amount]bool) ([]m
 			out = append(out, c)
 			continue
 		}
-		c.Abroad = dueAbroad(w, o)
+		c.Abroad = dueAbroad(w)
 		for _, l := range lines {
 			if c.Amount = c.Abroad; l.Amount.Currency != c.Abroad.Currency {
 				var ok bool
@@ -205,11 +205,8 @@ func (t *Banking) owed(lines []bankfile.Kept, wanted map[money.Amount]bool) ([]m
 
 // dueAbroad is what an order owes in another currency, below nothing what is to be paid back of it; nothing when it was changed since it was agreed, so
 // that nobody knows.
-func dueAbroad(w exchange.Owing, o order.Order) money.Amount {
-	switch back := w.Back(o); {
-	case back.Sign() > 0:
-		return back.Neg()
-	case w.Changed || w.Owed.Sign() < 0:
+func dueAbroad(w exchange.Owing) money.Amount {
+	if w.Changed && w.Owed.Sign() > 0 {
 		return money.Of(0, w.Owed.Currency)
 	}
 	return w.Owed
@@ -426,7 +423,7 @@ func (t *Banking) owedAbroad(o order.Order, l bankfile.Kept, in *book.PaymentIn)
 	if err != nil || !agreed || w.Owed.Currency == l.Amount.Currency {
 		return err
 	}
-	due := dueAbroad(w, o)
+	due := dueAbroad(w)
 	owes, came, plain := "it owes", "came", func(a money.Amount) money.Amount { return a }
 	if in.Kind == order.Refund {
 		owes, came, plain = "of it is to be paid back", "was paid back", money.Amount.Neg

@@ -57,7 +57,7 @@ func (t *Certify) tell(in TellIn) (certificate.Transfer, error) {
 		return certificate.Transfer{}, err
 	}
 	if !v.Word.Good() {
-		return certificate.Transfer{}, fault.New(fault.Refused, "the certificate does not hold: %s", v.Says).In("code").ToMend("ask for the certificate that goes with the print")
+		return certificate.Transfer{}, fault.New(fault.Refused, "the certificate does not hold: %s", strings.TrimSuffix(v.Says, ".")).In("code").ToMend("ask for the certificate that goes with the print")
 	}
 	serial, err := certificate.SerialIn(in.Code)
 	if err != nil {

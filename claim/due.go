@@ -12,6 +12,7 @@ const AnswerDays = 30
 
 // Due is one thing to do for a claim.
 type Due struct {
+	Deed string       `json:"deed"` // stable: "file", "answer", "paid", "good", "replacement", "close"
 	What string       `json:"what"`
 	Why  string       `json:"why"`
 	By   calendar.Day `json:"by,omitzero"` // the last day on which it is in time; no day = it is not stated
@@ -31,20 +32,20 @@ func (c Claim) Todo(t Terms, day calendar.Day, sending []string) []Due {
 		out = append(out, c.toFile(t, day))
 	case Filed:
 		if by := c.Filed.Add(AnswerDays); day.After(by) {
-			out = append(out, Due{What: "ask the operator for its answer", Why: fmt.Sprintf("filed on %s%s", c.Filed.Short(), c.known()), By: by, Late: day.Sub(by)})
+			out = append(out, Due{Deed: "answer", What: "ask the operator for its answer", Why: fmt.Sprintf("filed on %s%s", c.Filed.Short(), c.known()), By: by, Late: day.Sub(by)})
 		}
 	case Granted:
 		if by := c.Answered.Add(AnswerDays); day.After(by) {
-			out = append(out, Due{What: "ask the operator for its payment", Why: fmt.Sprintf("%s granted on %s%s", c.Granted, c.Answered.Short(), c.known()), By: by, Late: day.Sub(by)})
+			out = append(out, Due{Deed: "paid", What: "ask the operator for its payment", Why: fmt.Sprintf("%s granted on %s%s", c.Granted, c.Answered.Short(), c.known()), By: by, Late: day.Sub(by)})
 		}
 	}
 	switch {
 	case c.Made == "":
-		out = append(out, Due{What: "make it good to the buyer", Why: "replace the print or pay it back"})
+		out = append(out, Due{Deed: "good", What: "make it good to the buyer", Why: "replace the print or pay it back"})
 	case len(sending) > 0:
-		out = append(out, Due{What: "replacement to make", Why: sending[0] + others(len(sending)-1)})
+		out = append(out, Due{Deed: "replacement", What: "replacement to make", Why: sending[0] + others(len(sending)-1)})
 	case c.State == Refused || c.State == Paid:
-		out = append(out, Due{What: "close the claim", Why: c.State.Words()})
+		out = append(out, Due{Deed: "close", What: "close the claim", Why: c.State.Words()})
 	}
 	return out
 }
@@ -64,7 +65,7 @@ func others(n int) string {
 }
 
 func (c Claim) toFile(t Terms, day calendar.Day) Due {
-	d := Due{What: "file the claim with the operator", By: t.Last, Late: t.Late(day)}
+	d := Due{Deed: "file", What: "file the claim with the operator", By: t.Last, Late: t.Late(day)}
 	switch {
 	case !t.Stated:
 		d.Why = "the card does not tell by when; ask the operator"

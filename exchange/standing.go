@@ -46,7 +46,9 @@ func Of(o order.Order, a Agreed, came []Came) (w Owing, ok bool) {
 	if o.State == order.Cancelled || o.State == order.Returned {
 		w.Owed = w.Paid.Neg()
 	} else {
-		w.Changed = o.Due() != a.Book
+		if w.Changed = o.Due() != a.Book; w.Changed && o.Owed().Sign() <= 0 {
+			w.Owed = w.Back(o).Neg() // nothing more is to be paid: what its total is now does not matter
+		}
 	}
 	return w, true
 }

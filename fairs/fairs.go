@@ -70,34 +70,35 @@ type CountIn struct {
 // Count ends a day by what lies in the cash box, float and all; counted again, the later count stands.
 // Faults: Invalid when it is off and nobody says why; Missing; Refused when the day was taken back.
 func Count(ctx context.Context, s *studio.Studio, in CountIn) (View, error) {
-	return studio.Got(ctx, s, write, func(t *Fairs) (View, error) {
+	err := write(ctx, s, func(t *Fairs) error {
 		d, err := t.standing(in.Day)
 		if err != nil {
-			return View{}, err
+			return err
 		}
 		if d.Counted, err = t.Cash("counted", in.Counted); err != nil {
-			return View{}, err
+			return err
 		}
 		d.Ended, d.Why, d.Minutes = true, in.Why, in.Minutes
 		if err := d.Validate(); err != nil {
-			return View{}, err
+			return err
 		}
 		taken, costs, _, err := t.sums(d)
 		if err != nil {
-			return View{}, err
+			return err
 		}
 		if off := d.Off(taken, costs); !off.IsZero() && d.Why == "" {
-			return View{}, fault.Invalidf("why", "%s were counted, and %s ought to be there", d.Counted, d.Box(taken, costs)).
+			return fault.Invalidf("why", "%s were counted, and %s ought to be there", d.Counted, d.Box(taken, costs)).
 				ToMend("count again, or say in a word why, such as change")
 		}
 		if _, err := t.SaveFairDay(d); err != nil {
-			return View{}, err
+			return err
 		}
-		if err := t.Note(0, "%s, %s: %s counted in the cash box", d.Name, d.Day, d.Counted); err != nil {
-			return View{}, err
-		}
-		return t.view(d)
+		return t.Note(0, "%s, %s: %s counted in the cash box", d.Name, d.Day, d.Counted)
 	})
+	if err != nil {
+		return View{}, err
+	}
+	return Day(ctx, s, in.Day) // with what the journal has of it now
 }
 
 // Reopen takes a count back. Faults: Missing; Refused when there is none.

@@ -73,6 +73,9 @@ func TestTakingsAreWhatTheTillSold(t *testing.T) {
 		}
 		v, err = fairs.Count(b.Ctx, b.Studio, fairs.CountIn{Day: d.ID, Counted: bed.USD(61_00), Why: "change", Minutes: 120})
 		b.Must(err)
+		if is, err := fairs.Day(b.Ctx, b.Studio, d.ID); err != nil || is.Left != v.Left || is.Earned.Left() != v.Earned.Left() {
+			r.Fatalf("counted, %s are said to be left, and %s are: %v", v.Left, is.Left, err)
+		}
 		if got := balance(b, ledger.Cash); got != 61_00-50_00 {
 			r.Fatalf("the cash box has %d by the journal", got)
 		}

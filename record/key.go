@@ -67,6 +67,12 @@ func Reseal(ctx context.Context, s *studio.Studio, from, to string) error {
 	return keyfile.Write(place.File, body, false)
 }
 
+// RingThere reports whether this computer may have a keyring that could open the key; it is not asked yet.
+func RingThere(s *studio.Studio) bool {
+	ring := s.Store.RegisterKey().Ring
+	return ring != nil && ring.There()
+}
+
 // ToKeyring seals the key to what this computer's keyring keeps, in place of a passphrase or a file. Faults: as Signer; Refused when no keyring answers.
 func ToKeyring(ctx context.Context, s *studio.Studio, passphrase string) error {
 	place := s.Store.RegisterKey()

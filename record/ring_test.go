@@ -21,6 +21,8 @@ type aRing struct {
 	shut   bool
 }
 
+func (r *aRing) There() bool { return true }
+
 func (r *aRing) Secret() (string, error) {
 	if r.shut {
 		return "", fault.New(fault.Refused, "this computer has no keyring that answers").ToMend("unlock it").Because(errors.New("shut"))

@@ -40,6 +40,8 @@ type KeyPlace struct {
 
 // Ring is the keyring of a user, with what opens the key there.
 type Ring interface {
+	// There reports whether there can be one at all. It asks none.
+	There() bool
 	Secret() (string, error) // "" = it keeps none
 	Make() (string, error)   // the same; one is made when it keeps none
 }

@@ -106,6 +106,7 @@ func TestOpenEditionsHaveAStatement(t *testing.T) {
 func TestCertificatesByForms(t *testing.T) {
 	t.Parallel()
 	s := furnished(t)
+	s.get("/editions/2/certificates").has("#make", "No number of it is signed yet")
 	s.certified()
 	page := s.get("/editions/1/certificates")
 	page.has("#made td", "holds")

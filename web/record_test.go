@@ -5,9 +5,13 @@ import (
 	"bytes"
 	"io"
 	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"solander/internal/browsertest"
+	"solander/record"
 	"solander/record/keyfile"
 	"solander/sealog"
 )
@@ -62,6 +66,26 @@ func TestKeyOfTheRegisterByForms(t *testing.T) {
 	p.has("#key dd", "not locked")
 }
 
+// Rows that nobody vouches for any more, for their key is gone, are told of on both pages, and taken on by a form.
+func TestRowsAreTakenOnByAForm(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	const at, vouch = "/editions/record", "form[action=/editions/record/vouch]"
+	v, err := s.studio.Store.Vouched(s.ctx())
+	s.must(err)
+	if err := os.Remove(v.File); err != nil && !os.IsNotExist(err) {
+		t.Fatal(err)
+	}
+	p := s.get(at)
+	s.sendForm(p, vouch, "reason", "the computer was replaced").is(422).has(vouch, "What was changed before is not told any more")
+	s.sendForm(p, vouch, "sure", "true").is(422)
+	p = s.submit(p, vouch, "reason", "the computer was replaced", "sure", "true")
+	p.has("#rows dd", "since they were taken on as they stood")
+	check := s.get("/studio/check")
+	check.has("main", "All is well")
+	check.has("main", "Not shown: the rows are vouched for since")
+}
+
 // The public record comes as one file, with the page of checks in it, and nobody who bought.
 func TestPublicRecordAsAFile(t *testing.T) {
 	t.Parallel()
@@ -90,5 +114,34 @@ func TestPublicRecordAsAFile(t *testing.T) {
 	check := s.sendForm(p, "form[action=/editions/record/check-page]").is(200)
 	if !strings.Contains(string(check.body), "Check a certificate") {
 		t.Error("the page of checks is none")
+	}
+}
+
+// The public record is read on a phone, whole and without anything to push aside, also when nothing is declared yet; so says a browser, which reads it as
+// a file and without any network.
+func TestPublicRecordOnAPhone(t *testing.T) {
+	t.Parallel()
+	empty := emptySite(t)
+	first := empty.step(empty.get("/set-up"), 200, "studio", "Weir", "artist", "Ines Corrow", "ship_to.name", "Weir", "ship_to.line1", "4 Marsh Lane",
+		"ship_to.city", "Roanoke", "ship_to.region", "VA", "ship_to.postcode", "24011")
+	empty.opened(empty.step(empty.step(first, 200), 200)) // no work
+	p := browsertest.Open(t)
+	p.Offline()
+	for _, s := range []*site{empty, newSite(t)} {
+		files, err := record.Publish(s.ctx(), s.studio, "")
+		s.must(err)
+		index := filepath.Join(t.TempDir(), "index.html")
+		s.must(os.WriteFile(index, files[slices.IndexFunc(files, func(f record.File) bool { return f.Path == "index.html" })].Body, 0o600))
+		for _, wide := range []int64{320, 390, 1280} {
+			p.Wide(wide)
+			p.Go("file://" + index)
+			if p.WiderThanItsWindow() || browsertest.Eval[bool](p, `[...document.querySelectorAll(".reflow")].some(e => e.scrollWidth > e.clientWidth)`) {
+				t.Errorf("%d pixels wide something of it lies beside the page", wide)
+			}
+			p.MustBeAccessible()
+		}
+		if rows := p.Count(".reflow tbody tr"); s == empty && (rows != 0 || !strings.Contains(p.Text("main"), "No edition is declared yet.")) || s != empty && rows != 3 {
+			t.Errorf("%d editions: %s", rows, p.Text("main"))
+		}
 	}
 }

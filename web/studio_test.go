@@ -122,8 +122,14 @@ func openAt(t testing.TB, place string, hasty bool) *site {
 // openOn is openAt on another day.
 func openOn(t testing.TB, place string, hasty bool, at time.Time) *site {
 	t.Helper()
-	clock := func() time.Time { return at }
-	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 2 * time.Second, Hasty: hasty, RegisterKey: keyFor(t, place)})
+	return openWith(t, place, store.Options{Clock: func() time.Time { return at }, Away: 2 * time.Second, Hasty: hasty, RegisterKey: keyFor(t, place)})
+}
+
+// openWith is a site on a store that is opened in a way of its own.
+func openWith(t testing.TB, place string, opt store.Options) *site {
+	t.Helper()
+	clock := opt.Clock
+	st, err := store.Open(context.Background(), place, opt)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -68,7 +68,7 @@ func (c *listCmd) Run(d *desk.Open) error {
 	}
 	return d.Show(all, func(w io.Writer) {
 		if len(all) == 0 {
-			fmt.Fprintln(w, "no claim is open")
+			fmt.Fprintln(w, "no claim is open: solander claim open ORDER --kind damaged notes one")
 			return
 		}
 		desk.Table(w, func(row func(string, ...any)) {
@@ -84,7 +84,11 @@ func (c *listCmd) Run(d *desk.Open) error {
 func todo(v claims.View) string {
 	var out []string
 	for _, x := range v.Todo {
-		out = append(out, desk.LateIf(x.Late > 0, x.What))
+		text := x.What
+		if !x.By.IsZero() && x.Deed == "file" {
+			text += " by " + x.By.String()
+		}
+		out = append(out, desk.LateIf(x.Late > 0, text))
 	}
 	return strings.Join(out, "; ")
 }
@@ -141,55 +145,6 @@ func (showCmd) Help() string { return "Example:\n\n  solander claim show 1" }
 
 // Run shows one.
 func (c *showCmd) Run(d *desk.Open) error { return show(d, c.Claim) }
-
-// show shows a claim as it stands.
-func show(d *desk.Open, id int64) error {
-	v, err := claims.Claim(d.Ctx, d.Studio, id)
-	if err != nil {
-		return err
-	}
-	return d.Show(v, func(w io.Writer) {
-		fmt.Fprintf(w, "claim %d: parcel %d of %s, %s, told %s\n", v.ID, v.Claim.Parcel, strings.Join(v.Marks, ", "), v.Kind.Words(), v.Told)
-		fmt.Fprintf(w, "%s; %s\n", v.State.Words(), v.Made.Words())
-		for _, p := range v.Prints {
-			fmt.Fprintf(w, "  line %d: %s, %s\n", p.ID, p.Name, p.Price)
-		}
-		t := v.Terms
-		if t.Stated {
-			fmt.Fprintf(w, "may be filed from %s to %s (%s, %s)\n", t.First, t.Last, t.Source, t.Status)
-		} else {
-			fmt.Fprintln(w, "the card does not tell by when; ask the operator")
-		}
-		if t.Note != "" {
-			fmt.Fprintln(w, t.Note)
-		}
-		fmt.Fprintf(w, "covered up to %s, worth %s\n", t.Cover, t.Worth)
-		for _, b := range v.Bought {
-			if b.Paid.Currency != t.Worth.Currency {
-				fmt.Fprintf(w, "%s is owed in %s: %s of it came, and its prints are %s; it is paid back in that\n", b.Mark, b.Paid.Currency, b.Paid, b.Prints)
-			}
-		}
-		if !v.Filed.IsZero() {
-			fmt.Fprintf(w, "filed %s, %s claimed %s\n", v.Filed, v.Claimed, v.Reference)
-		}
-		if !v.Answered.IsZero() {
-			fmt.Fprintf(w, "answered %s, %s granted\n", v.Answered, v.Granted)
-		}
-		if !v.PaidOn.IsZero() {
-			fmt.Fprintf(w, "paid %s, %s\n", v.PaidOn, v.Claim.Paid)
-		}
-		for _, p := range v.Photos {
-			fmt.Fprintf(w, "photo %d: %d × %d %s\n", p.ID, p.Width, p.Height, p.Alt)
-		}
-		fmt.Fprintln(w, v.Came())
-		if v.Claim.Note != "" {
-			fmt.Fprintln(w, v.Claim.Note)
-		}
-		for _, x := range v.Todo {
-			fmt.Fprintf(w, "to do: %s (%s)\n", desk.LateIf(x.Late > 0, x.What), x.Why)
-		}
-	})
-}
 
 // photoCmd are the commands of photos.
 type photoCmd struct {
@@ -279,7 +234,7 @@ func (c *fileCmd) Run(d *desk.Open) error {
 		return err
 	}
 	x, err := claims.File(d.Ctx, d.Studio, in)
-	return d.Done(err, x, "claim %d is filed: %s claimed", x.ID, x.Claimed)
+	return done(d, err, x, "claim %d is filed: %s claimed", x.ID, x.Claimed)
 }
 
 func amount(d *desk.Open, text, field string) (a money.Amount, err error) {
@@ -316,7 +271,7 @@ func (c *answerCmd) Run(d *desk.Open) error {
 		return err
 	}
 	x, err := claims.Answer(d.Ctx, d.Studio, in)
-	return d.Done(err, x, "claim %d: %s, %s of %s", x.ID, x.State.Words(), x.Granted, x.Claimed)
+	return done(d, err, x, "claim %d: %s, %s of %s", x.ID, x.State.Words(), x.Granted, x.Claimed)
 }
 
 type paidCmd struct {
@@ -339,7 +294,7 @@ func (c *paidCmd) Run(d *desk.Open) error {
 		return err
 	}
 	x, err := claims.Paid(d.Ctx, d.Studio, in)
-	return d.Done(err, x, "claim %d: %s paid by the operator", x.ID, x.Paid)
+	return done(d, err, x, "claim %d: %s paid by the operator", x.ID, x.Paid)
 }
 
 type replaceCmd struct {
@@ -362,7 +317,7 @@ func (c *replaceCmd) Run(d *desk.Open) error {
 		return err
 	}
 	x, err := claims.Replace(d.Ctx, d.Studio, in)
-	return d.Done(err, x, "claim %d: %s goes out again", x.ID, fault.Count(len(x.Instead), "print"))
+	return done(d, err, x, "claim %d: %s goes out again", x.ID, fault.Count(len(x.Instead), "print"))
 }
 
 type refundCmd struct {
@@ -406,7 +361,7 @@ func (c *refundCmd) Run(d *desk.Open) error {
 		in.Of = append(in.Of, b)
 	}
 	x, err := claims.Refund(d.Ctx, d.Studio, in)
-	return d.Done(err, x, "claim %d: %s paid back; %s", x.ID, in.InWords(), x.Made.Words())
+	return done(d, err, x, "claim %d: %s paid back; %s", x.ID, in.InWords(), x.Made.Words())
 }
 
 // backOf reads what is paid back of one order of a claim: ORDER=AMOUNT, or with what the bank took for it ORDER=AMOUNT=WORTH.
@@ -462,7 +417,7 @@ func (c *closeCmd) Run(d *desk.Open) error {
 		return err
 	}
 	x, err := claims.Close(d.Ctx, d.Studio, claims.CloseIn{Claim: c.Claim, Day: day, Arrived: c.Arrived})
-	return d.Done(err, x, "claim %d is closed; %s", x.ID, x.Came())
+	return done(d, err, x, "claim %d is closed; %s", x.ID, x.Came())
 }
 
 type takeBackCmd struct{ id }
@@ -473,5 +428,8 @@ func (takeBackCmd) Help() string { return "Example:\n\n  solander claim take-bac
 // Run takes back what was noted last.
 func (c *takeBackCmd) Run(d *desk.Open) error {
 	x, err := claims.TakeBack(d.Ctx, d.Studio, c.Claim)
-	return d.Done(err, x, "claim %d: %s", x.ID, x.State.Words())
+	if err == nil && x.State == claim.Void {
+		return d.Say(x, "claim %d is taken back: it was noted wrongly", x.ID)
+	}
+	return done(d, err, x, "claim %d: what was noted last is taken back; it stands as before: %s; %s", x.ID, x.State.Words(), x.Made.Words())
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"solander/book"
+	"solander/claims"
 	"solander/currencies"
 	"solander/measure"
 	"solander/order"
@@ -18,10 +19,17 @@ func (d *Open) ShowOrder(v studio.OrderView) error {
 	if err != nil {
 		return err
 	}
+	claimed, err := claims.OfOrder(d.Ctx, d.Studio, v.ID)
+	if err != nil {
+		return err
+	}
 	return d.Show(v, func(w io.Writer) {
 		printOrder(w, v, d.Units())
+		for _, c := range claimed {
+			fmt.Fprintf(w, "claim %d, parcel %d: %s, %s; %s (solander claim show %d)\n", c.ID, c.Claim.Parcel, c.Kind.Words(), c.State.Words(), c.Made.Words(), c.ID)
+		}
 		if st.Agreed.Stands() {
-			fmt.Fprintf(w, "agreed as %s, %s still owed\n", st.Agreed.Total, st.Owed)
+			fmt.Fprintf(w, "agreed as %s, %s\n", st.Agreed.Total, st.InWords())
 		}
 		if st.Changed {
 			fmt.Fprintln(w, "it was changed since: agree its total anew")

@@ -85,7 +85,7 @@ func (c *ratesAgreeCmd) Run(d *desk.Open) error {
 		return err
 	}
 	if c.End {
-		return d.Done(currencies.Part(d.Ctx, d.Studio, o.ID), o.Mark, "%s is owed in %s again", o.Mark, o.Postage.Currency)
+		return d.Done(currencies.Part(d.Ctx, d.Studio, o.ID, nil), o.Mark, "%s is owed in %s again", o.Mark, o.Postage.Currency)
 	}
 	in := currencies.AgreeIn{Order: o.ID, Currency: strings.ToUpper(c.Currency)}
 	if in.Day, err = desk.Day(c.Day, "day"); err != nil {
@@ -119,7 +119,7 @@ func (c *ratesOrderCmd) Run(d *desk.Open) error {
 		if !st.Agreed.Stands() {
 			fmt.Fprintf(w, "%s is owed in %s: %s\n", st.Mark, st.Book.Currency, st.Book)
 		} else {
-			fmt.Fprintf(w, "%s was agreed as %s for %s; %s still owed (%s)\n", st.Mark, st.Agreed.Total, st.Agreed.Book, st.Owed, st.Book)
+			fmt.Fprintf(w, "%s was agreed as %s for %s; %s (%s)\n", st.Mark, st.Agreed.Total, st.Agreed.Book, st.InWords(), st.Book)
 		}
 		if st.Changed {
 			fmt.Fprintln(w, "it was changed since: agree its total anew")

@@ -10,6 +10,7 @@ import (
 	"solander/fair"
 	"solander/fairs"
 	"solander/fault"
+	"solander/money"
 	"solander/order"
 )
 
@@ -104,7 +105,8 @@ func (c *beginCmd) Run(d *desk.Open) error {
 		}
 	}
 	in, err = fairs.Begin(d.Ctx, d.Studio, in)
-	return d.Done(err, in, "day %d, %s on %s, with %s in the cash box", in.ID, in.Name, in.Day, in.Float)
+	return d.Done(err, in, "day %d, %s on %s, with %s in the cash box\nsell over the table by: solander sale --outlet %d --print PRINT --takes-it --paid-by cash\nend the day by: solander fair count %d COUNTED",
+		in.ID, in.Name, in.Day, in.Float, in.Outlet, in.ID)
 }
 
 type showCmd struct {
@@ -136,19 +138,23 @@ func (c *showCmd) Run(d *desk.Open) error {
 			for _, h := range order.Hows() {
 				row("paid, %s\t%s", h.Words(), v.Takings.By(h))
 			}
-			row("ought to be in the cash box\t%s", v.Box)
+			row("float in the cash box\t%s", v.Float)
+			row("ought to be in the cash box\t%s\tfloat and cash, less what was paid out of it", v.Box)
 			if v.Ended {
 				row("counted\t%s", v.Counted)
 				row("off by\t%s\t%s", v.Off, v.Why)
 			}
 			for _, s := range v.Costs {
-				row("cost %d, %s\t%s\t%s", s.ID, s.Kind.Words(), s.Amount, s.Note)
+				row("cost %d, %s, %s\t%s\t%s", s.ID, s.Kind.Words(), paidFrom(s), s.Amount, s.Note)
 			}
 			for _, s := range v.Carried {
 				row("cash %d, carried to the bank on %s\t%s\t%s", s.ID, s.Day, s.Amount, s.Note)
 			}
 			row("of the takings still in the cash box\t%s", v.Cash)
-			row("left of it\t%s", v.Left)
+			for _, s := range v.Earned.Sums {
+				row("earned, %s\t%s", strings.ToLower(s.Part.Words()), money.Of(s.Known, v.Earned.Currency))
+			}
+			row("left of it\t%s\tby the journal; sales tax is no income", v.Left)
 			if v.Minutes > 0 {
 				row("for an hour at the table\t%s", v.AnHour)
 			}
@@ -160,7 +166,29 @@ func (c *showCmd) Run(d *desk.Open) error {
 			}
 			fmt.Fprintf(w, "%s: %s, %s%s\n", p.Mark, p.Print, p.Price, back)
 		}
+		next(w, v)
 	})
+}
+
+// paidFrom says whether a cost is paid.
+func paidFrom(c fair.Cost) string {
+	if c.FromBox {
+		return "from the box"
+	}
+	return "to pay"
+}
+
+// next says what is to be done of a day.
+func next(w io.Writer, v fairs.View) {
+	switch {
+	case !v.Ended:
+		fmt.Fprintf(w, "to do: count the cash box (solander fair count %d COUNTED)\n", v.ID)
+	case v.Off.Sign() != 0 && v.Why == "":
+		fmt.Fprintf(w, "to do: it is off since it was counted: count again, or say why (solander fair count %d COUNTED --why TEXT)\n", v.ID)
+	}
+	if v.Ended && v.Cash.Sign() > 0 {
+		fmt.Fprintf(w, "to do: carry the cash to the bank (solander fair carry %d)\n", v.ID)
+	}
 }
 
 type costCmd struct {
@@ -266,7 +294,13 @@ func (c *countCmd) Run(d *desk.Open) error {
 		return desk.In(err, "hours")
 	}
 	v, err = fairs.Count(d.Ctx, d.Studio, in)
-	return d.Done(err, v, "%s: %s counted, off by %s; %s left of %s taken", v.Name, v.Counted, v.Off, v.Left, v.Sum)
+	if err != nil {
+		return err
+	}
+	return d.Show(v, func(w io.Writer) {
+		fmt.Fprintf(w, "%s: %s counted, off by %s; %s left of %s taken\n", v.Name, v.Counted, v.Off, v.Left, v.Sum)
+		next(w, v)
+	})
 }
 
 type takeBackCmd struct {

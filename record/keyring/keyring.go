@@ -104,6 +104,9 @@ func asked(ask func() (string, error)) (string, error) {
 	}
 }
 
+// There reports whether there can be a keyring at all; none is asked, so that nobody has to unlock one.
+func (r *Ring) There() bool { return there() == nil }
+
 // there looks whether there can be a keyring at all. On Linux it is reached by the bus of the session; where there is none, none is begun for it.
 // Source: D-Bus specification, "Well-known Message Bus Instances"; XDG base directories.
 func there() error {

@@ -18,6 +18,9 @@ const inside = "SOLANDER_TEST_KEYRING"
 func TestARealKeyringKeepsIt(t *testing.T) {
 	if os.Getenv(inside) != "" {
 		var one keyring.Ring
+		if !one.There() {
+			t.Error("there is a keyring, and it is not seen")
+		}
 		if secret, err := one.Secret(); secret != "" || err != nil {
 			t.Fatalf("a new keyring keeps %q, %v", secret, err)
 		}
@@ -67,7 +70,11 @@ func TestNoSessionNoKeyring(t *testing.T) {
 	t.Setenv("DBUS_SESSION_BUS_ADDRESS", "")
 	t.Setenv("XDG_RUNTIME_DIR", t.TempDir())
 	for _, ask := range []func(*keyring.Ring) (string, error){(*keyring.Ring).Secret, (*keyring.Ring).Make} {
-		secret, err := ask(new(keyring.Ring))
+		ring := new(keyring.Ring)
+		if ring.There() {
+			t.Error("there is no keyring, and one is seen")
+		}
+		secret, err := ask(ring)
 		if f := fault.All(err); secret != "" || !fault.Is(err, fault.Refused) || !strings.Contains(f[0].What, "no keyring that answers: nobody's session") || !strings.Contains(f[0].Mend, "passphrase") {
 			t.Errorf("%q, %v", secret, err)
 		}

@@ -30,7 +30,13 @@ type SetUpPage struct {
 	Steps    []setUpStep
 	Last     bool
 	Shelf    []shelfPicks // in the last step: what is proposed first, then the rest by kind
+	Ring     bool         // in the last step: this computer may have a keyring
+	ByRing   bool         // it was ticked that the keyring opens the register's key
+	Again    bool         // a passphrase was typed, which no page sends back
 }
+
+// What the last step asks about the register's key.
+const keyPassphrase, keyByRing = "register_passphrase", "register_keyring"
 
 // setUpStep is a step by name.
 type setUpStep struct {
@@ -185,6 +191,7 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form,
 		fm.Find(side).WithHint("a number alone is in " + form.UnitWord(units))
 	}
 	if p.Last {
+		p.Ring, p.ByRing, p.Again = record.RingThere(f.Studio), r.PostForm.Get(keyByRing) != "", r.PostForm.Get(keyPassphrase) != ""
 		d.Settings.Units = units
 		d.Edition = first
 		for _, g := range house.Offered(d, d.Shelf) {
@@ -260,10 +267,10 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 			return f.showSetUp(w, r, fm, f.stepOf(fm, err), in.Edition, fail)
 		})
 	}
-	if err := record.MakeKey(r.Context(), f.Studio, r.PostForm.Get("register_passphrase")); err != nil {
+	if err := record.MakeKey(r.Context(), f.Studio, r.PostForm.Get(keyPassphrase)); err != nil {
 		slog.WarnContext(r.Context(), "the register has no key yet", "error", err) // the studio stands, and the page of the register says it
-	} else if r.PostForm.Get("register_keyring") != "" {
-		if err := record.ToKeyring(r.Context(), f.Studio, r.PostForm.Get("register_passphrase")); err != nil {
+	} else if r.PostForm.Get(keyByRing) != "" {
+		if err := record.ToKeyring(r.Context(), f.Studio, r.PostForm.Get(keyPassphrase)); err != nil {
 			return f.DoneSaying(w, r, "/", "readynoring")
 		}
 	}
