@@ -159,6 +159,7 @@
 //	store/sqlite         the studio's own file, and what guards it
 //	store/postgres       the studio on a server
 //	store/vault          cells in cipher, and their key outside the database
+//	store/vouch          the key of the rows: marks of digests that nobody else can make, and sums of all of them
 //	store/table          a transaction, and one list of columns a table
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards

@@ -332,6 +332,7 @@ type State struct {
 	Latest    *sealog.Signed // the latest checkpoint; nil = none
 	Unsigned  int64          // leaves since
 	TakenUp   int64          // entries that are older than the log
+	Rows      sealog.Vouched // how the rows beside it are vouched for
 	Witnesses []sealog.Cosignature
 }
 
@@ -343,6 +344,9 @@ func Stands(ctx context.Context, s *studio.Studio) (State, error) {
 		return err
 	})
 	if err != nil {
+		return out, err
+	}
+	if out.Rows, err = s.Store.Vouched(ctx); err != nil {
 		return out, err
 	}
 	place := s.Store.RegisterKey()

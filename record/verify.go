@@ -19,6 +19,7 @@ type Proven struct {
 	Found     []string // one sentence a finding; none = all holds
 	Against   *sealog.Checkpoint
 	Witnesses []sealog.Cosignature // of the checkpoint that was given
+	Unseen    string               // what could not be shown, in one sentence; "" = nothing
 }
 
 // Verify looks through the whole register: every leaf, the tree, what was signed, the checkpoint beside the studio, and one that was given,
@@ -33,7 +34,12 @@ func Verify(ctx context.Context, s *studio.Studio, given []byte, witnesses []str
 		}
 		by = append(by, v)
 	}
-	err := read(ctx, s, func(t *Record) error {
+	vouched, err := s.Store.Vouched(ctx)
+	if err != nil {
+		return out, err
+	}
+	out.Unseen = vouched.Says()
+	err = read(ctx, s, func(t *Record) error {
 		logs, err := t.Logs()
 		if err != nil {
 			return err
@@ -137,19 +143,37 @@ func Restored(ctx context.Context, s *studio.Studio, why, passphrase string) (se
 	if _, err := Signer(ctx, s, passphrase); err != nil { // before anything is written
 		return sealog.Signed{}, err
 	}
-	err := write(ctx, s, func(t *Record) error {
-		salts, err := t.NewSalts(1)
-		if err != nil {
-			return err
-		}
-		_, err = t.AppendLeaf(sealog.Leaf{Kind: sealog.Restored, Salts: salts, Facts: []sealog.Fact{{Name: "day", Value: t.Today.String()}, {Name: "why", Value: sealog.Commit(salts[0], sealog.Fact{Name: "why", Value: why})}}})
-		if err != nil {
-			return err
-		}
-		return t.Note(0, "%s", sealog.RestoredWords+why)
-	})
-	if err != nil {
+	if err := write(ctx, s, func(t *Record) error { return t.said(sealog.Restored, why) }); err != nil {
 		return sealog.Signed{}, err
 	}
 	return Sign(ctx, s, passphrase)
+}
+
+// said adds a leaf that commits to a reason, and the reason to the bench's journal.
+func (t *Record) said(kind sealog.Kind, why string) error {
+	salts, err := t.NewSalts(1)
+	if err != nil {
+		return err
+	}
+	_, err = t.AppendLeaf(sealog.Leaf{Kind: kind, Salts: salts, Facts: []sealog.Fact{{Name: "day", Value: t.Today.String()}, {Name: "why", Value: sealog.Commit(salts[0], sealog.Fact{Name: "why", Value: why})}}})
+	if err != nil {
+		return err
+	}
+	words, _ := sealog.SaidWhy(kind)
+	return t.Note(0, "%s", words+why)
+}
+
+// Vouch takes the rows beside the register on as they stand, by their key or by a new one when it is lost: what was changed before is not told any more. The log
+// and the bench's journal say so. Faults: Refused where the key has no place.
+func Vouch(ctx context.Context, s *studio.Studio, why string) error {
+	if err := studio.ReasonGiven(why); err != nil {
+		return err
+	}
+	return s.Store.VouchRows(ctx, func(tx studio.Tx) error {
+		t, err := s.Turn(ctx, tx)
+		if err != nil {
+			return err
+		}
+		return In(t).said(sealog.TakenOn, why)
+	})
 }

@@ -66,5 +66,19 @@ func OfClosing(c edition.Closing) Leaf {
 // RestoredWords begin what the bench's journal says of an older copy that was put in place; why follows.
 const RestoredWords = "an older copy was put in place: "
 
+// TakenOnWords begin what it says of rows that were taken on as they stood; why follows.
+const TakenOnWords = "the rows beside the register were taken on as they stood: "
+
+// SaidWhy are the words with which the bench's journal begins to say why a leaf of a kind was made, of the kinds that commit to a reason.
+func SaidWhy(k Kind) (words string, commits bool) {
+	switch k {
+	case Restored:
+		return RestoredWords, true
+	case TakenOn:
+		return TakenOnWords, true
+	}
+	return "", false
+}
+
 // LaterWords are the facts of an edition that may be called otherwise later on: the leaf says what they were.
 func LaterWords() []string { return []string{"title", "year"} }

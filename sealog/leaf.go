@@ -30,6 +30,7 @@ const (
 	KeyEvent Kind = "key"           // the register's key is made, or handed over
 	DaySeal  Kind = "rows"          // the root of the rows beside the register, as they stood on a day
 	Restored Kind = "restored"      // an older copy was put in place on purpose
+	TakenOn  Kind = "rows-taken-on" // the rows beside the register were taken on as they stood, on purpose
 )
 
 // head begins every leaf; the kind follows.

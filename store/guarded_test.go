@@ -19,7 +19,6 @@ var unguarded = map[string]string{
 	"impressions":        again, "register": "it has its log", "leaves": "they are the log", "tallies": again, "entry_sums": again, "earned_sums": again, "order_sums": again, "lot_sums": again,
 	"sent_forms":   "forms that were done",
 	"feed_answers": "kept for two days", "feed_messages": "kept for two days", "feed_time": "it changes with every call", "arrivals": "files that wait", "arrival_parts": "files that wait",
-	"vault":     "its proof is of the key",
 	"row_forms": "they are of the digests", "row_digests": "they are the digests",
 }
 
@@ -33,7 +32,7 @@ func TestEveryTableIsGuarded(t *testing.T) {
 	for _, g := range migrations.GuardedTables {
 		guarded[g.Table] = true
 		i := slices.IndexFunc(copies.Tables, func(c copies.Table) bool { return c.Name == g.Table })
-		if i < 0 || copies.Tables[i].Key != strings.Join(g.Key, ", ") || len(g.Key) > 3 {
+		if len(g.Key) > 3 || i < 0 && !g.Here || i >= 0 && copies.Tables[i].Key != strings.Join(g.Key, ", ") {
 			t.Errorf("%s is guarded by %v", g.Table, g.Key)
 		}
 		for j, k := range g.Key {

@@ -65,8 +65,8 @@ func TestOpenAgain(t *testing.T) {
 		}
 	}
 	left, err := os.ReadDir(folder)
-	if err != nil || len(left) != 8 {
-		t.Errorf("the folder holds %v: each store is one file and its seal once it is closed (%v)", left, err)
+	if err != nil || len(left) != 12 {
+		t.Errorf("the folder holds %v: each store is one file, its seal and the key of its rows once it is closed (%v)", left, err)
 	}
 	for _, f := range left {
 		if info, err := f.Info(); err != nil || info.Mode().Perm() != 0o600 {

@@ -71,7 +71,12 @@ type seller struct {
 
 func newSeller(b *testing.B, place string, unposted bool) *seller {
 	b.Helper()
-	s, err := Open(b.Context(), place, Options{})
+	return newSellerBy(b, place, Options{}, unposted)
+}
+
+func newSellerBy(b *testing.B, place string, opt Options, unposted bool) *seller {
+	b.Helper()
+	s, err := Open(b.Context(), place, opt)
 	if err != nil {
 		b.Fatal(err)
 	}

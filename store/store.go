@@ -24,12 +24,14 @@ import (
 	"solander/fault"
 	"solander/sealog"
 	"solander/store/copies"
+	"solander/store/digests"
 	"solander/store/engine"
 	"solander/store/migrations"
 	"solander/store/postgres"
 	"solander/store/sqlite"
 	"solander/store/table"
 	"solander/store/vault"
+	"solander/store/vouch"
 	"solander/studio"
 	"solander/upkeep"
 )
@@ -79,12 +81,19 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (*stor
 	if err != nil {
 		return nil, err
 	}
-	opt.KeyFile, opt.RegisterKey = KeyFile(place, opt), RegisterKeyFile(place, opt)
-	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1), beside: opt.KeyFile != ""}
+	opt.KeyFile, opt.RegisterKey, opt.RowKey = KeyFile(place, opt), RegisterKeyFile(place, opt), RowKeyFile(place, opt)
+	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1), beside: opt.KeyFile != "", shared: isPostgres(place)}
 	if err := s.unlock(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
-	if err := errors.Join(s.makeAnew(ctx), s.keepSecrets(ctx)); err != nil {
+	vouchForRows, err := s.findsRows(ctx)
+	if err := errors.Join(err, s.makeAnew(ctx), s.keepSecrets(ctx)); err != nil {
+		return nil, errors.Join(err, e.Close())
+	}
+	if replacing { // nothing may lie at its place before it stands there
+		vouchForRows = func(context.Context) error { return nil }
+	}
+	if err := vouchForRows(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
 	if !replacing && !opt.Hasty { // what is filled in haste is no studio yet
@@ -111,26 +120,36 @@ func openEngine(ctx context.Context, place string, opt Options, replacing bool) 
 // leave of the one that stood there before: its seal is replaced.
 // Faults: as Open; Taken when another program was quicker; fill's own.
 func Make(ctx context.Context, place string, opt Options, fill func(studio.Store) error) error {
+	var made, copied bool
 	filled := func(place string) error {
 		s, err := open(ctx, place, opt, true)
 		if err != nil {
 			return err
 		}
-		err = fill(s)
+		if made, err = s.unvouched(ctx); err == nil {
+			err = fill(s)
+		}
+		copied = s.copied
 		if err == nil {
 			err = s.takeLeave(ctx)
 		}
 		return errors.Join(err, s.Close())
 	}
+	vouched := func(err error) error {
+		if err != nil || !made {
+			return err
+		}
+		return vouchForMade(ctx, place, opt, copied)
+	}
 	if isPostgres(place) {
-		return filled(place)
+		return vouched(filled(place))
 	}
 	path, err := sqlite.Path(place)
 	if err != nil {
 		return err
 	}
-	opt.KeyFile, opt.RegisterKey = KeyFile(place, opt), RegisterKeyFile(place, opt) // it is filled beside its place, and its keys lie at its place
-	return sqlite.Make(path, opt.There, filled)
+	opt.KeyFile, opt.RegisterKey, opt.RowKey = KeyFile(place, opt), RegisterKeyFile(place, opt), RowKeyFile(place, opt) // it is filled beside its place, and its keys lie at its place
+	return vouched(sqlite.Make(path, opt.There, filled))
 }
 
 // makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, what stands in the journal
@@ -180,9 +199,12 @@ type store struct {
 	opt    Options
 	queue  chan struct{} // the writer's place within this process
 	kept   between
-	key    atomic.Pointer[vault.Key] // nil = this program has none
-	beside bool                      // its key lies beside the studio's file, if any
+	key    atomic.Pointer[vault.Key]  // nil = this program has none
+	shared bool                       // the key of its rows is for programs on several machines
+	rows   atomic.Pointer[digests.By] // by what rows are vouched for; nil = not looked at
+	beside bool                       // its key lies beside the studio's file, if any
 
+	copied   bool // a copy was put in
 	unposted bool // nothing is entered in the journal: to measure what that takes
 }
 
@@ -310,7 +332,7 @@ func (s *store) read(ctx context.Context, f func(*tx) error) (err error) {
 func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
 	c := table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading)
 	c.Ciphered(s.cipher())
-	t := newTx(c, &s.kept, s.opt)
+	t := newTx(c, &s.kept, s.opt, s.by())
 	t.unposted = s.unposted
 	return t
 }
@@ -380,6 +402,9 @@ func (s *store) Upgraded() (from, to int64, copy string) {
 // Close waits a while for the transactions that are running; those that come later are refused. A store that was filled in haste gets its digests first.
 func (s *store) Close() error {
 	err := s.digestAll(context.Background())
+	if err == nil {
+		err = s.vouchedFor(context.Background())
+	}
 	if errors.Is(err, engine.Closed) {
 		err = nil
 	}
@@ -429,6 +454,9 @@ func (s *store) Load(ctx context.Context, r io.Reader) error {
 		if err := s.loaded(t); err != nil {
 			return err
 		}
+		if by := s.by(); by.Key != nil {
+			t.TakeOn(by.Key, vouch.Copied)
+		}
 		if err := t.PutPeople(); err != nil {
 			return err
 		}
@@ -439,6 +467,7 @@ func (s *store) Load(ctx context.Context, r io.Reader) error {
 	})
 	switch {
 	case err == nil:
+		s.copied = true
 		s.engine.Settled(ctx)
 	case again:
 		return engine.BusyAfter(err)

@@ -117,7 +117,7 @@ type between struct {
 	sales  numbers.KeptSales
 }
 
-func newTx(c *table.Conn, k *between, opt Options) *tx {
+func newTx(c *table.Conn, k *between, opt Options, by digests.By) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
 	stock, galleries, lines := stocks.New(c), consign.New(c), bank.New(c)
@@ -156,7 +156,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		billRows:   bills.New(c),
 		taxRows:    taxes.New(c),
 		leafRows:   log,
-		digestRows: digests.New(c, opt.Hasty),
+		digestRows: digests.New(c, opt.Hasty, by, log.Head),
 		hasty:      opt.Hasty,
 		yearRows:   years.New(c),
 	}
@@ -194,7 +194,7 @@ func (t *tx) posted() error {
 
 // digested makes the digests of the rows that were touched. A store that is filled in one go leaves that to its end.
 func (t *tx) digested() error {
-	if t.hasty || t.conn.Changes() == 0 {
+	if t.hasty || t.conn.Changes() == 0 && !t.Taking() {
 		return nil
 	}
 	return t.KeepDigests()

@@ -69,6 +69,10 @@ type Store interface {
 	SetCipher(ctx context.Context, secrets, people, newKey bool) error
 	// RegisterKey says where the register's key lies, and what opens it here.
 	RegisterKey() sealog.KeyPlace
+	// Vouched says how the rows beside the register are vouched for. VouchRows takes them on as they stand, by the key of the rows or by a new one when it is
+	// lost, and does more in the same transaction. Faults: Refused where the key has no place; those of Write.
+	Vouched(ctx context.Context) (sealog.Vouched, error)
+	VouchRows(ctx context.Context, more func(Tx) error) error
 	// CheckpointFile is where the newest checkpoint is kept outside the store; "" = nowhere.
 	CheckpointFile() string
 	// Place says in words where the store is, without any password.

@@ -66,6 +66,26 @@ func TestKeyOfTheRegisterByForms(t *testing.T) {
 	p.has("#key dd", "not locked")
 }
 
+// Rows that nobody vouches for any more, for their key is gone, are told of on both pages, and taken on by a form.
+func TestRowsAreTakenOnByAForm(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	const at, vouch = "/editions/record", "form[action=/editions/record/vouch]"
+	v, err := s.studio.Store.Vouched(s.ctx())
+	s.must(err)
+	if err := os.Remove(v.File); err != nil && !os.IsNotExist(err) {
+		t.Fatal(err)
+	}
+	p := s.get(at)
+	s.sendForm(p, vouch, "reason", "the computer was replaced").is(422).has(vouch, "What was changed before is not told any more")
+	s.sendForm(p, vouch, "sure", "true").is(422)
+	p = s.submit(p, vouch, "reason", "the computer was replaced", "sure", "true")
+	p.has("#rows dd", "since they were taken on as they stood")
+	check := s.get("/studio/check")
+	check.has("main", "All is well")
+	check.has("main", "Not shown: the rows are vouched for since")
+}
+
 // The public record comes as one file, with the page of checks in it, and nobody who bought.
 func TestPublicRecordAsAFile(t *testing.T) {
 	t.Parallel()

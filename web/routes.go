@@ -103,6 +103,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/editions/record/key/keyring", do: f.record.Keyring},
 		{method: "POST", path: "/editions/record/key/replace", do: f.record.Replace},
 		{method: "POST", path: "/editions/record/key/lost", do: f.record.Lost},
+		{method: "POST", path: "/editions/record/vouch", do: f.record.Vouch},
 		{method: "GET", path: "/editions/{edition}", do: first(f.catalogue.Edition), live: true},
 		{method: "POST", path: "/editions/{edition}/price", do: byID("edition", f.catalogue.Reprice)},
 		{method: "POST", path: "/editions/{edition}/close", do: byID("edition", f.catalogue.CloseEdition)},

@@ -191,8 +191,8 @@ func removeDatabase(path string) error {
 	return errors.Join(errs...)
 }
 
-// vouching are the tails of the files that the register's key and its newest checkpoint stand in.
-var vouching = []string{"-register-key", "-register-checkpoint"}
+// vouching are the tails of the files that the register's key, its newest checkpoint and the key of the rows stand in.
+var vouching = []string{"-register-key", "-register-checkpoint", "-row-key"}
 
 // moveVouching moves them along with their studio.
 func moveVouching(from, to string) error {

@@ -58,7 +58,7 @@ func (Check) Help() string {
 }
 
 func (c *Check) Run(d *desk.Desk) error {
-	found, err := check(d)
+	found, unseen, err := check(d)
 	if err != nil {
 		return err
 	}
@@ -76,23 +76,31 @@ func (c *Check) Run(d *desk.Desk) error {
 			}
 		}
 	})
+	if unseen != "" { // what is found stands alone in JSON
+		fmt.Fprintf(d.Err, "not shown: %s\n", unseen)
+	}
 	if err == nil && len(found) > 0 {
 		return desk.ErrFindings
 	}
 	return err
 }
 
-// check looks at the studio; a store that is too damaged to be opened is a finding, too.
-func check(d *desk.Desk) ([]studio.Finding, error) {
+// check looks at the studio, and says what cannot be shown of it; a store that is too damaged to be opened is a finding, too.
+func check(d *desk.Desk) (found []studio.Finding, unseen string, err error) {
 	o, err := d.Opened()
 	var f *fault.Error
 	if errors.Is(err, studio.ErrDamaged) && errors.As(err, &f) {
-		return []studio.Finding{{Where: f.Where, What: f.What, Mend: f.Mend}}, nil
+		return []studio.Finding{{Where: f.Where, What: f.What, Mend: f.Mend}}, "", nil
 	}
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
-	return house.Check(d.Ctx, o.Studio)
+	v, err := o.Studio.Store.Vouched(d.Ctx)
+	if err != nil {
+		return nil, "", err
+	}
+	found, err = house.Check(d.Ctx, o.Studio)
+	return found, v.Says(), err
 }
 
 type Version struct{}

@@ -18,6 +18,7 @@ type Commands struct {
 	Checkpoint checkpointCmd `cmd:"" help:"Sign how far the register has come; print it, or mail it to somebody who keeps it."`
 	Publish    publishCmd    `cmd:"" help:"Write the public record: editions, limits, how many are out, and the log; no buyer."`
 	Restored   restoredCmd   `cmd:"" help:"Say that an older copy of the studio was put in place on purpose."`
+	Vouch      vouchCmd      `cmd:"" help:"Take the rows beside the register on as they stand, when their key is lost."`
 	Key        keyCmd        `cmd:"" help:"The key that signs the register: shown, exported, locked, replaced."`
 }
 
@@ -91,6 +92,7 @@ type provenShown struct {
 	Findings []string `json:"findings"`
 	Against  int64    `json:"against,omitempty"`
 	CoSigned []string `json:"co_signed,omitempty"`
+	Unseen   string   `json:"unseen,omitempty"` // what could not be shown
 }
 
 func (c *verifyCmd) Run(d *desk.Open) error {
@@ -108,7 +110,7 @@ func (c *verifyCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	out := provenShown{Leaves: p.Leaves, Logs: p.Logs, Findings: p.Found}
+	out := provenShown{Leaves: p.Leaves, Logs: p.Logs, Findings: p.Found, Unseen: p.Unseen}
 	if p.Against != nil {
 		out.Against = p.Against.Size
 	}
@@ -121,6 +123,9 @@ func (c *verifyCmd) Run(d *desk.Open) error {
 		}
 		if len(p.Found) == 0 {
 			fmt.Fprintf(w, "all %d leaves of the register hold\n", p.Leaves)
+		}
+		if p.Unseen != "" {
+			fmt.Fprintf(w, "not shown: %s\n", p.Unseen)
 		}
 		if p.Against != nil {
 			fmt.Fprintf(w, "the checkpoint of %d leaves is still held whole\n", p.Against.Size)
@@ -154,4 +159,23 @@ func (c *restoredCmd) Run(d *desk.Open) error {
 		return err
 	}
 	return show(d, s)
+}
+
+type vouchCmd struct {
+	Reason string `required:"" placeholder:"TEXT" help:"Why."`
+}
+
+func (vouchCmd) Help() string {
+	return "A key beside the studio vouches for its rows, so that a check finds one that somebody changed together with its digest. When it is lost, or rows were written without it, they are taken on as they stand: what was changed before is not told any more. Look at what the check finds first, and hold it against an older copy. The log and the bench's journal say that it happened.\n\nExample:\n\n  solander register vouch --reason \"the computer was replaced\""
+}
+
+func (c *vouchCmd) Run(d *desk.Open) error {
+	if err := record.Vouch(d.Ctx, d.Studio, c.Reason); err != nil {
+		return err
+	}
+	v, err := d.Studio.Store.Vouched(d.Ctx)
+	if err != nil {
+		return err
+	}
+	return d.Say(map[string]string{"key": v.Key, "file": v.File}, "the rows are vouched for from now on by the key %s, which lies in %s", v.Key, v.File)
 }

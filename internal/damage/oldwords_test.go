@@ -74,6 +74,9 @@ func TestOlderWordsOfPayments(t *testing.T) {
 			}
 			pastGuards(t, engine, at, `UPDATE marks SET detail = '{"payment":2}' WHERE kind = 'paid' AND order_id = 2`)
 			digested(t, engine, at, "marks")
+			if v, err := s.Vouched(t.Context()); err != nil || v.Place && s.VouchRows(t.Context(), func(studio.Tx) error { return nil }) != nil {
+				t.Fatal("the older words are not taken on", err)
+			}
 			written := texts(t, s)
 			if !slices.Contains(written, "40.00 USD paid (deposit)") || !slices.Contains(written, "90.00 USD paid (balance)") {
 				t.Fatalf("the journal is not as once: %q", written)

@@ -75,6 +75,7 @@ type parts struct {
 	meter  *watch.Meter
 
 	register, phrase string // the file with the register's key, as key; its passphrase
+	rows             string // the file with the key of the rows, as key
 	user             string // the file of this user that opens it without one
 	ring             keyring.Ring
 }
@@ -91,12 +92,12 @@ func newParts(get func(string) string) *parts {
 	if own := desk.KeysFolder(runtime.GOOS, get); own != "" {
 		user = filepath.Join(own, "register-opener")
 	}
-	return &parts{copies: folder, key: get("SOLANDER_KEY"), register: get("SOLANDER_REGISTER_KEY"), phrase: get("SOLANDER_REGISTER_PASSPHRASE"), user: user}
+	return &parts{copies: folder, key: get("SOLANDER_KEY"), register: get("SOLANDER_REGISTER_KEY"), phrase: get("SOLANDER_REGISTER_PASSPHRASE"), rows: get("SOLANDER_ROW_KEY"), user: user}
 }
 
 // options are those of every store.
 func (p *parts) options(clock func() time.Time) store.Options {
-	opt := store.Options{Clock: clock, Copies: p.copies, KeyFile: p.key, RegisterKey: p.register, Passphrase: p.phrase, UserKey: p.user, Ring: &p.ring}
+	opt := store.Options{Clock: clock, Copies: p.copies, KeyFile: p.key, RegisterKey: p.register, Passphrase: p.phrase, RowKey: p.rows, UserKey: p.user, Ring: &p.ring}
 	if p.meter != nil {
 		opt.Watch = p.meter
 	}
@@ -132,6 +133,9 @@ func (p *parts) fill(ctx context.Context, place string, clock func() time.Time) 
 func (p *parts) scratch(ctx context.Context, place, of string, clock func() time.Time) (studio.Store, error) {
 	opt := p.options(clock)
 	opt.Hasty, opt.Story, opt.KeyFile, opt.RegisterKey = true, true, store.KeyFile(of, opt), store.RegisterKeyFile(of, opt)
+	if place != of {
+		opt.RowKey = "" // its rows are vouched for by a key of its own, if at all
+	}
 	return store.Open(ctx, place, opt)
 }
 

@@ -92,24 +92,12 @@ func ByPassphrase(body []byte) bool {
 
 // Parse reads the text of a key file; "" opens one that is not sealed, an opener or a passphrase one that is. Faults: Invalid, Refused when the passphrase is missing or wrong.
 func Parse(body []byte, passphrase string) (sealog.Key, error) {
-	bad := fault.New(fault.Invalid, "this is no key of a register").ToMend("choose the file that was made by this program")
-	if Sealed(body) {
-		if passphrase == "" {
-			return sealog.Key{}, Locked
-		}
-		r, err := sealed.Open(bytes.NewReader(body), passphrase)
-		if err != nil {
-			var f *fault.Error
-			if errors.As(err, &f) {
-				err = f.In("passphrase")
-			}
-			return sealog.Key{}, err
-		}
-		if body, err = io.ReadAll(io.LimitReader(r, mostText)); err != nil {
-			return sealog.Key{}, bad.Because(err)
-		}
+	bad := noKey
+	clear, err := OpenText(body, passphrase)
+	if err != nil {
+		return sealog.Key{}, err
 	}
-	of, ok := strings.CutPrefix(strings.TrimSpace(string(body)), strings.TrimSpace(head)+" ")
+	of, ok := strings.CutPrefix(strings.TrimSpace(clear), strings.TrimSpace(head)+" ")
 	name, seed, ok2 := strings.Cut(of, " ")
 	raw, err := base64.StdEncoding.DecodeString(seed)
 	if !ok || !ok2 || err != nil {
@@ -118,10 +106,38 @@ func Parse(body []byte, passphrase string) (sealog.Key, error) {
 	return sealog.NewKey(name, raw)
 }
 
-// Body is what a key file holds: sealed by a passphrase or to an opener, unless that is "".
-func Body(k sealog.Key, passphrase string) ([]byte, error) {
+var noKey = fault.New(fault.Invalid, "this is no key of a register").ToMend("choose the file that was made by this program")
+
+// OpenText is the text that a file of a key holds; "" opens one that is not sealed. Faults: as Parse.
+func OpenText(body []byte, passphrase string) (string, error) {
+	if !Sealed(body) {
+		return string(body), nil
+	}
 	if passphrase == "" {
-		return []byte(text(k)), nil
+		return "", Locked
+	}
+	r, err := sealed.Open(bytes.NewReader(body), passphrase)
+	if err != nil {
+		var f *fault.Error
+		if errors.As(err, &f) {
+			err = f.In("passphrase")
+		}
+		return "", err
+	}
+	clear, err := io.ReadAll(io.LimitReader(r, mostText))
+	if err != nil {
+		return "", noKey.Because(err)
+	}
+	return string(clear), nil
+}
+
+// Body is what a key file holds: sealed by a passphrase or to an opener, unless that is "".
+func Body(k sealog.Key, passphrase string) ([]byte, error) { return SealText(text(k), passphrase) }
+
+// SealText is what a file holds of the text of a key: sealed by a passphrase or to an opener, unless that is "".
+func SealText(text, passphrase string) ([]byte, error) {
+	if passphrase == "" {
+		return []byte(text), nil
 	}
 	var b bytes.Buffer
 	seal, to := sealed.By, passphrase
@@ -136,7 +152,7 @@ func Body(k sealog.Key, passphrase string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	_, err = io.WriteString(w, text(k))
+	_, err = io.WriteString(w, text)
 	err = errors.Join(err, w.Close())
 	return b.Bytes(), err
 }

@@ -20,6 +20,7 @@ import (
 	"solander/store/intakes"
 	"solander/store/journal"
 	"solander/store/leaves"
+	"solander/store/migrations"
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
@@ -129,19 +130,29 @@ var Tables = []Table{
 	{"bank_lines", bank.Lines.Names, "id"},
 	{"blanked", "part, row_id, erasure", "part, row_id"},
 	{"row_forms", digests.Forms.Names, "part"},
-	{"row_digests", digests.Rows.Names, "part, k1, k2, k3"},
+	{rowDigests, "part, k1, k2, k3, digest, sealed", "part, k1, k2, k3"},
 }
 
 // Apart are the tables of one database and its machine, which are in no copy: its scheduled work, where its copies go, and whether it
 // was left for another machine.
-var Apart = []string{"touched", "rota_lease", "rota_jobs", "copying", "left_for"}
+var Apart = []string{"touched", "rota_lease", "rota_jobs", "copying", "left_for", "row_sums"}
+
+// ApartColumns are columns of the same sort in tables that are in a copy.
+var ApartColumns = map[string][]string{rowDigests: {"mark"}}
+
+// rowDigests is the table of which a copy holds the digests of its own rows alone.
+const rowDigests = "row_digests"
 
 // Split returns the names of the columns.
 func (t Table) Split() []string { return strings.Split(t.Columns, ", ") }
 
 // Select makes the query that reads the table in its order.
 func (t Table) Select() string {
-	return "SELECT " + t.Columns + " FROM " + t.Name + " ORDER BY " + t.Key
+	of := ""
+	if t.Name == rowDigests {
+		of = " WHERE part NOT IN (" + migrations.HereTables() + ")"
+	}
+	return "SELECT " + t.Columns + " FROM " + t.Name + of + " ORDER BY " + t.Key
 }
 
 // Insert makes the statement that adds n rows.

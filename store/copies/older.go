@@ -42,8 +42,9 @@ func tablesOf(c *table.Conn) ([]Table, error) {
 	var out []Table
 	for _, t := range Tables {
 		names := slices.DeleteFunc(t.Split(), func(column string) bool { return !slices.Contains(columns[t.Name], column) })
-		if len(names) < len(columns[t.Name]) {
-			names = columns[t.Name]
+		all := slices.DeleteFunc(columns[t.Name], func(column string) bool { return slices.Contains(ApartColumns[t.Name], column) })
+		if len(names) < len(all) {
+			names = all
 		}
 		if len(names) > 0 {
 			out = append(out, Table{t.Name, strings.Join(names, ", "), t.Key})

@@ -3,6 +3,9 @@
 // stands in them then, cell by cell as it is kept: what is in cipher is digested in cipher. Once a day the root of all digests becomes a leaf of the
 // register's log, and is signed with it.
 //
+// Anybody can make a digest. Where this program has the key of the rows (see vouch), each digest has a mark beside it that nobody else can make, and all
+// of them together a sum for each table, which is carried on in the transaction that makes the digests.
+//
 // It knows the tables from migrations.GuardedTables alone.
 package digests
 
@@ -15,6 +18,7 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/sealog"
 	"solander/store/engine"
 	"solander/store/migrations"
 	"solander/store/table"
@@ -39,7 +43,9 @@ func (k key) String() string {
 // row is a row of the table of digests.
 type row struct {
 	key
-	digest, sealed string
+	digest, sealed, mark string
+
+	was, wasMark string // as it stood before this transaction touched it; no column
 }
 
 // form is by which columns the digests of a table are made, and by which those were that the latest seal knows; "" = it knows none.
@@ -48,7 +54,7 @@ type form struct{ part, columns, sealed string }
 // Rows and Forms are the tables.
 var (
 	Rows = table.Make("row_digests", "digest", func(r *row) table.Columns {
-		return table.Columns{"part", &r.part, "k1", &r.k[0], "k2", &r.k[1], "k3", &r.k[2], "digest", &r.digest, "sealed", &r.sealed}
+		return table.Columns{"part", &r.part, "k1", &r.k[0], "k2", &r.k[1], "k3", &r.k[2], "digest", &r.digest, "sealed", &r.sealed, "mark", &r.mark}
 	})
 	Forms = table.Make("row_forms", "form", func(f *form) table.Columns {
 		return table.Columns{"part", &f.part, "columns", &f.columns, "sealed", &f.sealed}
@@ -60,20 +66,27 @@ type DigestRows struct {
 	conn   *table.Conn
 	forms  map[string]string // the columns of now, by table; nil = not read
 	sealed map[string]string // those of the latest seal
+
+	by   By
+	head Head
+	summing
 }
+
+// Head is the log of now, and whether this transaction added to it; asked, it is read when this transaction had nothing to do with it.
+type Head func(asked bool) (log sealog.Log, grown bool, err error)
 
 // New are the digests of a transaction. What others left noted before it is no deed of this program: it is let go, and what they changed
 // stays without its digest. hasty leaves all that is noted to the end.
-func New(c *table.Conn, hasty bool) *DigestRows {
+func New(c *table.Conn, hasty bool, by By, head Head) *DigestRows {
 	if !hasty {
 		c.Before(`DELETE FROM touched`)
 	}
-	return &DigestRows{conn: c}
+	return &DigestRows{conn: c, by: by, head: head}
 }
 
-// Discard lets go what was noted so far: what was just put in brings its digests along.
+// Discard lets go what was noted so far: what was just put in brings its digests along, but for those that no copy holds.
 func (t *DigestRows) Discard() error {
-	_, err := t.conn.Exec(`DELETE FROM touched`)
+	_, err := t.conn.Exec(`DELETE FROM touched WHERE part NOT IN (` + migrations.HereTables() + `)`)
 	return err
 }
 
@@ -86,28 +99,34 @@ func (t *DigestRows) Pending() (bool, error) {
 	return t.conn.One(`SELECT 1 FROM touched LIMIT 1`, nil, &one)
 }
 
-// KeepDigests makes the digests of all rows that this transaction touched.
+// asTouched asks for the rows that were touched, with their digests as they stand until then.
+const asTouched = `SELECT t.part, t.k1, t.k2, t.k3, coalesce(d.digest, ''), coalesce(d.mark, '') FROM touched t
+	LEFT JOIN row_digests d ON d.part = t.part AND d.k1 = t.k1 AND d.k2 = t.k2 AND d.k3 = t.k3`
+
+// KeepDigests makes the digests of all rows that this transaction touched, and carries the sums on.
 func (t *DigestRows) KeepDigests() error {
-	var touched []key
-	err := t.conn.Each(`DELETE FROM touched RETURNING part, k1, k2, k3`, nil, func(rows *sql.Rows) error {
-		var k key
-		err := rows.Scan(&k.part, &k.k[0], &k.k[1], &k.k[2])
-		touched = append(touched, k)
-		return err
-	})
-	if err != nil || len(touched) == 0 {
+	touched, err := table.List(t.conn, func(rows *sql.Rows) (r row, err error) {
+		err = rows.Scan(&r.part, &r.k[0], &r.k[1], &r.k[2], &r.was, &r.wasMark)
+		return r, err
+	}, asTouched)
+	if err != nil {
 		return err
 	}
-	if err := t.readForms(); err != nil {
-		return err
-	}
-	slices.SortFunc(touched, func(a, b key) int { return strings.Compare(a.part, b.part) })
-	for some := range slices.Chunk(touched, renewedAtOnce) {
-		if err := t.renew(some); err != nil {
+	if len(touched) > 0 {
+		if err := t.readForms(); err != nil {
+			return err
+		}
+		slices.SortFunc(touched, func(a, b row) int { return strings.Compare(a.part, b.part) })
+		for some := range slices.Chunk(touched, renewedAtOnce) {
+			if err := t.renew(some); err != nil {
+				return err
+			}
+		}
+		if err := t.conn.Soon(`DELETE FROM touched`); err != nil {
 			return err
 		}
 	}
-	return nil
+	return t.keepSums()
 }
 
 // renewedAtOnce are rows whose digests are made together.
@@ -144,9 +163,9 @@ type part struct {
 }
 
 // renew makes the digests of rows anew, which stand table by table.
-func (t *DigestRows) renew(touched []key) error {
+func (t *DigestRows) renew(touched []row) error {
 	var parts []part
-	var asks []engine.Ask
+	asks := t.askSums()
 	var rows []row
 	for len(touched) > 0 {
 		n := 1
@@ -162,9 +181,7 @@ func (t *DigestRows) renew(touched []key) error {
 			}
 			p := part{g, columns, ask(g, columns, where, args)}
 			parts, asks = append(parts, p), append(asks, p.ask)
-			for _, k := range touched[:n] {
-				rows = append(rows, row{key: k})
-			}
+			rows = append(rows, touched[:n]...)
 		}
 		touched = touched[n:]
 	}
@@ -185,7 +202,11 @@ func (t *DigestRows) renew(touched []key) error {
 
 // put keeps digests; "" is of a row that is gone. What the latest seal knew of a row stays until the next one.
 func (t *DigestRows) put(rows []row) error {
-	return Rows.InsertSoon(t.conn, rows, " ON CONFLICT (part, k1, k2, k3) DO UPDATE SET digest = excluded.digest")
+	if err := t.vouchFor(rows); err != nil {
+		return err
+	}
+	rows = slices.DeleteFunc(rows, func(r row) bool { return r.digest == r.was && r.mark == r.wasMark })
+	return Rows.InsertSoon(t.conn, rows, " ON CONFLICT (part, k1, k2, k3) DO UPDATE SET digest = excluded.digest, mark = excluded.mark")
 }
 
 // ask asks for rows of a table, and what tells them apart.
@@ -194,11 +215,11 @@ func ask(g migrations.Guarded, columns, rest string, args []any) engine.Ask {
 }
 
 // chosen is a condition that chooses rows by their keys.
-func chosen(g migrations.Guarded, keys []key) (string, []any, error) {
+func chosen(g migrations.Guarded, keys []row) (string, []any, error) {
 	if len(g.Key) == 1 {
 		values := make([]any, len(keys))
 		for i, k := range keys {
-			v, err := valueOf(g, 0, k)
+			v, err := valueOf(g, 0, k.key)
 			if err != nil {
 				return "", nil, err
 			}
@@ -212,7 +233,7 @@ func chosen(g migrations.Guarded, keys []key) (string, []any, error) {
 	for _, k := range keys {
 		var all []string
 		for i, name := range g.Key {
-			v, err := valueOf(g, i, k)
+			v, err := valueOf(g, i, k.key)
 			if err != nil {
 				return "", nil, err
 			}

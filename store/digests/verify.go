@@ -28,6 +28,9 @@ func (t *DigestRows) VerifyRows() (found []string, err error) {
 	if err := t.readForms(); err != nil {
 		return nil, err
 	}
+	if err := t.misformed(tell); err != nil {
+		return nil, err
+	}
 	all, err := Rows.List(t.conn, "")
 	if err != nil {
 		return nil, err
@@ -72,6 +75,9 @@ func (t *DigestRows) VerifyRows() (found []string, err error) {
 	}
 	for _, r := range bent {
 		tell("%s was changed or taken out after it was sealed, together with its digest: such a row never changes", r.key)
+	}
+	if err := t.verifySums(all, tell); err != nil {
+		return found, err
 	}
 	return found, t.verifySeal(all, tell)
 }
@@ -120,8 +126,7 @@ func (t *DigestRows) bySeal(g migrations.Guarded) (func(row) string, error) {
 
 // verifySeal compares the digests that the latest seal knew with its root.
 func (t *DigestRows) verifySeal(all []row, tell func(string, ...any)) error {
-	var body string
-	there, err := t.conn.One(`SELECT body FROM leaves WHERE kind = 'rows' ORDER BY id DESC LIMIT 1`, nil, &body)
+	body, there, err := t.latestSeal()
 	if err != nil {
 		return err
 	}
@@ -169,7 +174,7 @@ func rootOf(all []row, of func(row) string) (n int, root string) {
 	return n, hex.EncodeToString(sum.Sum(nil))
 }
 
-// SealDay makes the leaf of the rows as they stand, and remembers their digests as sealed; see sealog.Store. A row that never changes, and was changed or taken
+// SealDay makes the leaf of the rows as they stand, and remembers their digests as sealed, but for those that no copy holds; see sealog.Store. A row that never changes, and was changed or taken
 // out by other means, stays sealed as it was: no later seal takes it on.
 func (t *DigestRows) SealDay(day string) (sealog.Leaf, error) {
 	if err := t.KeepDigests(); err != nil {
@@ -190,14 +195,22 @@ func (t *DigestRows) SealDay(day string) (sealog.Leaf, error) {
 	for _, r := range bent {
 		stays[r.key] = true
 	}
+	here := map[string]bool{}
+	for _, g := range migrations.GuardedTables {
+		here[g.Table] = g.Here
+	}
 	n, root := rootOf(all, func(r row) string {
-		if stays[r.key] {
+		switch {
+		case stays[r.key]:
 			return r.sealed
+		case here[r.part]:
+			return ""
 		}
 		return r.digest
 	})
+	lasting := ` AND part NOT IN (` + migrations.HereTables() + `)`
 	for _, statement := range []string{
-		`DELETE FROM row_digests WHERE digest = ''`, `UPDATE row_digests SET sealed = digest WHERE sealed <> digest`, `UPDATE row_forms SET sealed = columns WHERE sealed <> columns`,
+		`DELETE FROM row_digests WHERE digest = ''`, `UPDATE row_digests SET sealed = digest WHERE sealed <> digest` + lasting, `UPDATE row_forms SET sealed = columns WHERE sealed <> columns`,
 	} {
 		if _, err := t.conn.Exec(statement); err != nil {
 			return sealog.Leaf{}, err
@@ -209,13 +222,19 @@ func (t *DigestRows) SealDay(day string) (sealog.Leaf, error) {
 		}
 	}
 	t.sealed = maps.Clone(t.forms)
-	return sealog.Leaf{Kind: sealog.DaySeal, Facts: []sealog.Fact{{Name: "day", Value: day}, sealog.Int("rows", n), {Name: "root", Value: root}, {Name: "forms", Value: formsOf(t.sealed)}}}, nil
+	facts := []sealog.Fact{{Name: "day", Value: day}, sealog.Int("rows", n), {Name: "root", Value: root}, {Name: "forms", Value: formsOf(t.sealed)}}
+	if err := t.readSums(); err != nil {
+		return sealog.Leaf{}, err
+	}
+	if t.sums != nil {
+		facts = append(facts, sealog.Fact{Name: "key", Value: t.key})
+	}
+	return sealog.Leaf{Kind: sealog.DaySeal, Facts: facts}, nil
 }
 
 // Sealed is the day of the latest seal of the rows, "" = none, and how many rows were added, changed or taken out since.
 func (t *DigestRows) Sealed() (day string, since int64, err error) {
-	var body string
-	there, err := t.conn.One(`SELECT body FROM leaves WHERE kind = 'rows' ORDER BY id DESC LIMIT 1`, nil, &body)
+	body, there, err := t.latestSeal()
 	if err != nil || !there {
 		return "", 0, err
 	}
@@ -223,7 +242,7 @@ func (t *DigestRows) Sealed() (day string, since int64, err error) {
 	if err != nil {
 		return "", 0, err
 	}
-	_, err = t.conn.One(`SELECT count(*) FROM row_digests WHERE digest <> sealed`, nil, &since)
+	_, err = t.conn.One(`SELECT count(*) FROM row_digests WHERE digest <> sealed AND part NOT IN (`+migrations.HereTables()+`)`, nil, &since)
 	return l.Get("day"), since, err
 }
 
@@ -232,15 +251,34 @@ func (t *DigestRows) accept(g migrations.Guarded, columns string) error {
 	if columns == "" {
 		return nil
 	}
+	was, err := t.known(g)
+	if err != nil {
+		return err
+	}
 	var rows []row
-	err := t.each(g, columns, ask(g, columns, "", nil), func(k key, digest string) error {
-		rows = append(rows, row{key: k, digest: digest})
+	err = t.each(g, columns, ask(g, columns, "", nil), func(k key, digest string) error {
+		rows = append(rows, was[k].with(k, digest))
 		return nil
 	})
 	if err != nil {
 		return err
 	}
 	return t.put(rows)
+}
+
+// with is a row that is to have another digest.
+func (r row) with(k key, digest string) row {
+	return row{key: k, digest: digest, was: r.digest, wasMark: r.mark}
+}
+
+// known are the rows of a table as they stand among the digests.
+func (t *DigestRows) known(g migrations.Guarded) (map[key]row, error) {
+	all, err := Rows.List(t.conn, "WHERE part = $1", g.Table)
+	known := make(map[key]row, len(all))
+	for _, r := range all {
+		known[r.key] = r
+	}
+	return known, err
 }
 
 // Renewed brings the digests to the columns that the tables have since they were brought to another form. A row that is not as it was digested
@@ -276,13 +314,9 @@ func (t *DigestRows) Renewed() error {
 
 // reform makes the digests of a table by other columns.
 func (t *DigestRows) reform(g migrations.Guarded, was string, now []string) error {
-	all, err := Rows.List(t.conn, "WHERE part = $1", g.Table)
+	known, err := t.known(g)
 	if err != nil {
 		return err
-	}
-	known := make(map[key]string, len(all))
-	for _, r := range all {
-		known[r.key] = r.digest
 	}
 	held := map[key]bool{}
 	whole := true // every column of before is still there
@@ -290,7 +324,7 @@ func (t *DigestRows) reform(g migrations.Guarded, was string, now []string) erro
 		whole = whole && slices.Contains(now, c)
 	}
 	if whole {
-		err = t.each(g, was, ask(g, was, "", nil), func(k key, digest string) error { held[k] = known[k] == digest; return nil })
+		err = t.each(g, was, ask(g, was, "", nil), func(k key, digest string) error { held[k] = known[k].digest == digest; return nil })
 		if err != nil {
 			return err
 		}
@@ -299,7 +333,7 @@ func (t *DigestRows) reform(g migrations.Guarded, was string, now []string) erro
 	columns := g.Digested(now)
 	err = t.each(g, columns, ask(g, columns, "", nil), func(k key, digest string) error {
 		if !whole || held[k] {
-			rows = append(rows, row{key: k, digest: digest})
+			rows = append(rows, known[k].with(k, digest))
 		}
 		return nil
 	})

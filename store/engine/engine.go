@@ -40,6 +40,8 @@ type Options struct {
 	// RegisterKey is where the register's key lies; "" = beside the studio's file, and nowhere of one on a server. Passphrase opens it, where it is
 	// locked by one.
 	RegisterKey, Passphrase string
+	// RowKey is where the key lies by which rows are vouched for; "" = beside the studio's file, and nowhere of one on a server.
+	RowKey string
 	// UserKey is the file of this user, outside the database and its folder, with what opens the register's key where she chose no passphrase; "" = none.
 	UserKey string
 	// Ring is the keyring of this user, with what opens the register's key where she chose that; nil = it is not asked.

@@ -46,6 +46,7 @@ type LeafRows struct {
 	log    sealog.Log
 	tree   sealog.Tree
 	read   bool // log and tree are those of now
+	grown  bool // leaves were added
 }
 
 // New is the log of a transaction; salts are drawn of chance.
@@ -194,7 +195,19 @@ func (t *LeafRows) add(all []sealog.Leaf) error {
 		rows[i] = leaf{id: t.log.First + t.log.Size, of: l.Of, kind: string(l.Kind), body: text, salts: strings.Join(l.Salts, ""), hashes: pack(hashes), root: rootText(t.tree.Root())}
 		t.log.Size++
 	}
+	t.grown = true
 	return Leaves.InsertSoon(t.conn, rows, "")
+}
+
+// Head is the log of now with how far it has come, and whether this transaction added leaves; asked, it is read when nobody did so far. Its id is 0
+// while there is none.
+func (t *LeafRows) Head(asked bool) (l sealog.Log, grown bool, err error) {
+	if asked {
+		err = t.now()
+	}
+	l = t.log
+	l.Root = t.tree.Root()
+	return l, t.grown, err
 }
 
 // BeginLog begins a log; see sealog.Store.

@@ -147,11 +147,12 @@ func (k *looking) means(r leaf, l sealog.Leaf) error {
 	return nil
 }
 
-// salts looks at the salts of a leaf that is of no entry: that an older copy was put in place has one, which opens to the words that the bench's
-// journal has of it, all others none.
+// salts looks at the salts of a leaf that is of no entry: that an older copy was put in place, or rows were taken on, has one, which opens to the words
+// that the bench's journal has of it, all others none.
 func (k *looking) salts(r leaf, l sealog.Leaf) error {
 	n := len(saltsOf(r.salts))
-	if l.Kind != sealog.Restored {
+	words, commits := sealog.SaidWhy(l.Kind)
+	if !commits {
 		if r.salts != "" {
 			k.tell("the salts of leaf %d are others", r.id)
 		}
@@ -166,12 +167,12 @@ func (k *looking) salts(r leaf, l sealog.Leaf) error {
 		return err
 	}
 	opens := slices.ContainsFunc(told, func(m studio.Mark) bool {
-		why, ok := strings.CutPrefix(m.Text, sealog.RestoredWords)
+		why, ok := strings.CutPrefix(m.Text, words)
 		return ok && sealog.Commit(r.salts, sealog.Fact{Name: "why", Value: why}) == l.Get("why")
 	})
 	gone, err := k.conn.One(`SELECT 1 FROM erasures LIMIT 1`, nil, new(int64))
 	if err == nil && !opens && !gone { // words of a buyer who was erased may have been among them
-		k.tell("the salts of leaf %d are others, or why an older copy was put in place is", r.id)
+		k.tell("the salts of leaf %d are others, or why it was made is", r.id)
 	}
 	return err
 }

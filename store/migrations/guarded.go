@@ -21,12 +21,20 @@ type Guarded struct {
 	Apart []string
 
 	Forever bool // its rows are never changed or taken out, by nobody: triggers refuse it
+	Here    bool // its rows are of this place, or pass: no copy holds their digests
 }
 
 // forever makes the line of a table of which no row is ever changed or taken out: what a seal knows of it must stand there ever after.
 func forever(table string, key ...string) Guarded {
 	g := guarded(table, key...)
 	g.Forever = true
+	return g
+}
+
+// here makes the line of a table of which no copy holds digests.
+func here(table string, key ...string) Guarded {
+	g := guarded(table, key...)
+	g.Here = true
 	return g
 }
 
@@ -101,12 +109,15 @@ var GuardedTables = []Guarded{
 	guarded("payout_parts", "payout", "order_id"),
 	guarded("payouts", "id"),
 	secretive("persons", "totp"),
+	here("phone_codes", "id"),
+	here("phone_keys", "device"),
 	guarded("pictures", "work"),
 	guarded("receipts", "id"),
 	guarded("recovery_codes", "person", "hash*"),
 	guarded("resales", "id"),
 	guarded("runs", "id"),
 	forever("sayings", "id"),
+	here("sessions", "id"),
 	guarded("settings", "id"),
 	guarded("shelf", "id"),
 	guarded("stocks", "kind*", "item"),
@@ -114,7 +125,19 @@ var GuardedTables = []Guarded{
 	guarded("told_apart", "a", "b"),
 	guarded("transfer_names", "transfer"),
 	forever("transfers", "id"),
+	here("vault", "id"),
 	guarded("works", "id"),
+}
+
+// HereTables are the names of those of which no copy holds digests, as a list of texts in SQL.
+func HereTables() string {
+	var names []string
+	for _, g := range GuardedTables {
+		if g.Here {
+			names = append(names, "'"+g.Table+"'")
+		}
+	}
+	return strings.Join(names, ", ")
 }
 
 // keyOf are the three key columns of a row as the table of touched rows has them, as texts; what is not there is empty.

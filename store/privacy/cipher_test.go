@@ -147,8 +147,8 @@ func TestPeopleAndSecretsInCipher(t *testing.T) {
 		b.Sound()
 		b.Must(b.Store.SetCipher(b.Ctx, false, false, false))
 		for cell, text := range cells(t, b) {
-			chance := strings.HasPrefix(cell, "feed_secrets(") // in which the word may stand, too
-			if strings.HasPrefix(text, "sealed:") || !chance && strings.Contains(strings.ToLower(text), told) {
+			chance := strings.HasPrefix(cell, "feed_secrets(") || strings.HasPrefix(cell, "row_sums(") // in which the word may stand, too
+			if strings.HasPrefix(text, "sealed:") && !strings.HasPrefix(cell, "row_sums(") || !chance && strings.Contains(strings.ToLower(text), told) {
 				t.Errorf("%s holds %.60q", cell, text)
 			}
 		}

@@ -144,6 +144,7 @@ var rights = []Row{
 	{Route: "POST /editions/record/key/keyring", Who: owner, Fresh: true},
 	{Route: "POST /editions/record/key/replace", Who: owner, Fresh: true},
 	{Route: "POST /editions/record/key/lost", Who: owner, Fresh: true},
+	{Route: "POST /editions/record/vouch", Who: owner, Fresh: true},
 	{Route: "GET /editions/{edition}", Who: all},
 	{Route: "POST /editions/{edition}/price", Who: owner},
 	{Route: "POST /editions/{edition}/close", Who: owner},

@@ -61,6 +61,7 @@ func (f *House) SaveLists(w http.ResponseWriter, r *http.Request) error {
 type CheckPage struct {
 	page.Frame
 	Findings []studio.Finding
+	Unseen   string // what could not be shown, in one sentence; "" = nothing
 	Done     bool
 }
 
@@ -73,6 +74,11 @@ func (f *House) Check(w http.ResponseWriter, r *http.Request) error {
 	if p.Findings, err = house.Check(r.Context(), f.Seen(r)); err != nil {
 		return err
 	}
+	vouched, err := f.Seen(r).Store.Vouched(r.Context())
+	if err != nil {
+		return err
+	}
+	p.Unseen = vouched.Says()
 	return f.Show(w, r, http.StatusOK, "check", p)
 }
 

@@ -203,6 +203,7 @@ var sentences = map[string]string{
 	"key-loaded":     "The key lies where the studio looks for it.",
 	"key-replaced":   "Another key signs from now on. Give its public half to who had the one before.",
 	"key-lost":       "A new log begins, with the root of the old one and a key of its own. Give its public half to who had the one before.",
+	"rows-vouched":   "The rows are taken on as they stand, and vouched for from now on.",
 	"feed":           "The feed was saved.",
 	"feed-gone":      "The feed was revoked.",
 	"secret-gone":    "The secret was dropped.",

@@ -20,6 +20,7 @@ type deeds struct {
 	Words, Export       *form.Form // lock the key, carry it elsewhere
 	Ring                *form.Form // let the keyring open it
 	Load, Replace, Lost *form.Form
+	Vouch               *form.Form // take the rows on as they stand
 }
 
 // words are what the forms of the key ask for.
@@ -94,10 +95,23 @@ func lostForm(w *words) *form.Form {
 	return fm
 }
 
+func vouchForm(w *words) *form.Form {
+	fm := form.New("vouch", at+"/vouch")
+	fm.Text("reason", "Why", &w.reason).Must().Wide().WithHint("the log and the bench's journal say it for good; without names")
+	fm.Tick("sure", "What the check finds was looked at: what was changed before is not told any more", &w.sure).Wide()
+	fm.Then(func(l *fault.List) {
+		l.Check(w.sure, "sure", "what was changed before is not told any more", "run the check first, and tick the box to say that it was looked at")
+	})
+	return fm
+}
+
 // put lays out the forms that the state of the register asks for.
 func (p *Page) put(fail *page.Failure) {
 	s, locked := p.State, p.State.Locked
 	p.Deeds.Verify = p.Put(verifyForm(new(string)), fail)
+	if s.Rows.Place {
+		p.Deeds.Vouch = p.Put(vouchForm(new(words)), fail)
+	}
 	if s.KeyFile == "" {
 		return
 	}
@@ -192,6 +206,13 @@ func (f *Record) Lost(w http.ResponseWriter, r *http.Request) error {
 		_, err := record.Lost(r.Context(), f.Studio, in.reason, in.passphrase)
 		return err
 	}, func() error { return f.DoneSaying(w, r, at, "key-lost") })
+}
+
+// Vouch takes the rows beside the register on as they stand.
+func (f *Record) Vouch(w http.ResponseWriter, r *http.Request) error {
+	return f.take(w, r, vouchForm, func(in *words) error {
+		return record.Vouch(r.Context(), f.Studio, in.reason)
+	}, func() error { return f.DoneSaying(w, r, at, "rows-vouched") })
 }
 
 // Publish is the public record, as one file.
