@@ -115,7 +115,7 @@ func TestCurrenciesAreNotMixed(t *testing.T) {
 	b.Refused(asked(v.ID, "EUR", 0), fault.Invalid, "total", "nothing")
 	_, err := currencies.Agree(b.Ctx, b.Studio, currencies.AgreeIn{Order: v.ID, Currency: "EUR"})
 	b.Refused(err, fault.Missing, "day", "no rate")
-	b.Refused(currencies.Part(b.Ctx, b.Studio, v.ID), fault.Missing, "", "no other currency")
+	b.Refused(currencies.Part(b.Ctx, b.Studio, v.ID, nil), fault.Missing, "", "no other currency")
 
 	agree(b, v.ID, eur(80_00))
 	b.Refused(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: bed.USD(95_00)}), fault.Refused, "amount", "agreed as 80.00 EUR")
@@ -123,7 +123,7 @@ func TestCurrenciesAreNotMixed(t *testing.T) {
 	b.Refused(take(v.ID, eur(80_01), 1, false), fault.Refused, "amount", "80.00 EUR")
 	b.Refused(take(v.ID, eur(1), 1, true), fault.Refused, "amount", "nothing is left")
 	b.Must(take(v.ID, eur(79_99), 94_00, false))
-	b.Refused(currencies.Part(b.Ctx, b.Studio, v.ID), fault.Refused, "", "money came in EUR")
+	b.Refused(currencies.Part(b.Ctx, b.Studio, v.ID, nil), fault.Refused, "", "money came in EUR")
 	b.Refused(asked(v.ID, "JPY", 900), fault.Refused, "", "did not come in JPY")
 	b.Refused(asked(v.ID, "EUR", 79_99), fault.Refused, "total", "came already")
 	b.Refused(book.Cancel(b.Ctx, b.Studio, book.CancelIn{Order: v.ID, Reason: "x", Refund: bed.USD(1)}), fault.Refused, "refund", "agreed as 80.00 EUR")

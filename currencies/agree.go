@@ -20,6 +20,7 @@ type AgreeIn struct {
 	Currency string
 	Total    *money.Amount // as it was agreed; nil: what the order comes to, at the day's rate
 	Day      calendar.Day  // zero: today
+	Seen     *int64        // the agreement that stood when it was asked for, 0 = none did; nil: whatever stands
 }
 
 // Validate looks at the agreement alone. Faults: Invalid.
@@ -52,6 +53,9 @@ func (t *Currencies) Agree(o order.Order, in AgreeIn) (exchange.Agreed, error) {
 	var none exchange.Agreed
 	day, err := t.NotFuture("day", in.Day)
 	if err != nil {
+		return none, err
+	}
+	if err := t.unchanged(o, in.Seen); err != nil {
 		return none, err
 	}
 	a := exchange.Agreed{Order: o.ID, Book: o.Due(), Day: day, At: t.Now, Who: t.Who}
@@ -88,6 +92,22 @@ func (t *Currencies) Agree(o order.Order, in AgreeIn) (exchange.Agreed, error) {
 	return a, t.Note(o.ID, "agreed as %s", a.Total)
 }
 
+// unchanged refuses what was asked for while another agreement stood than now, as in another window. Faults: Changed.
+func (t *Currencies) unchanged(o order.Order, seen *int64) error {
+	if seen == nil {
+		return nil
+	}
+	now, err := t.AgreedOf(o.ID)
+	if err != nil || now.ID == *seen {
+		return err
+	}
+	what := fmt.Sprintf("it is owed in %s again", t.Set.Currency)
+	if now.Stands() {
+		what = fmt.Sprintf("it was agreed as %s", now.Total)
+	}
+	return fault.New(fault.Changed, "%s meanwhile", what).At("%s", o.Mark).In("order").ToMend("look at the order again, and agree it from there")
+}
+
 // otherMoney is a standing payment of an order that did not come in a currency.
 func otherMoney(o order.Order, came []exchange.Came, currency string) (order.Payment, bool) {
 	for _, p := range o.Payments {
@@ -99,10 +119,17 @@ func otherMoney(o order.Order, came []exchange.Came, currency string) (order.Pay
 	return order.Payment{}, false
 }
 
-// Part ends an agreement: the order is owed in the book's currency again. Faults: Missing when there is none; Refused while money that came
+// Part ends an agreement, the one that was seen (nil: whichever stands): the order is owed in the book's currency again. Faults: Changed; Missing when there is none; Refused while money that came
 // by it stands.
-func Part(ctx context.Context, s *studio.Studio, id int64) error {
+func Part(ctx context.Context, s *studio.Studio, id int64, seen *int64) error {
 	return write(ctx, s, func(t *Currencies) error {
+		o, err := t.Order(id)
+		if err != nil {
+			return err
+		}
+		if err := t.unchanged(o, seen); err != nil {
+			return err
+		}
 		st, err := t.standing(id)
 		switch {
 		case err != nil:

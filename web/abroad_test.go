@@ -51,6 +51,14 @@ func TestASaleInAnotherCurrency(t *testing.T) {
 	s.sendForm(p, "form[action='/orders/1/pay']", "amount", "40", "kind", "deposit").is(422).has(".faults", "EUR")
 	s.post("/earnings/currencies/agree", "order", "S-1001", "currency", "EUR").is(303)
 	s.post("/orders/1/pay", "kind", "deposit", "amount", "40", "day", "2026-04-14", "note", "").is(409).has(".faults", "agreed as 72.00 EUR")
+
+	// Two windows agree it anew: what the later one did not see is not overwritten, and not ended.
+	const agree = "form[action='/earnings/currencies/agree']"
+	first, second := s.get("/earnings/currencies?order=S-1001"), s.get("/earnings/currencies?order=S-1001")
+	s.leads(s.sendForm(first, agree, "currency", "JPY", "total", "11000"), "/orders/S-1001")
+	s.sendForm(second, agree, "currency", "EUR", "total", "80").is(412).has(".faults", "agreed as 11000 JPY meanwhile")
+	s.sendForm(second, agree, "end", "1").is(412).has(".faults", "agreed as 11000 JPY meanwhile")
+	s.leads(s.sendForm(s.get("/earnings/currencies?order=S-1001"), agree, "currency", "EUR"), "/orders/S-1001")
 	s.post("/orders/1/pay", "kind", "deposit", "amount", "40.00", "amount_in", "EUR", "worth", "-1", "day", "2026-04-14", "note", "").is(422)
 	s.post("/orders/1/pay", "kind", "deposit", "amount", "72.01", "amount_in", "EUR", "worth", "51", "day", "2026-04-14", "note", "").is(409).has(".faults", "72.00 EUR")
 	s.post("/orders/1/pay", "kind", "deposit", "amount", "40.00", "amount_in", "EUR", "worth", "51", "day", "2026-04-14", "note", "").is(303)

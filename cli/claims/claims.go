@@ -68,7 +68,7 @@ func (c *listCmd) Run(d *desk.Open) error {
 	}
 	return d.Show(all, func(w io.Writer) {
 		if len(all) == 0 {
-			fmt.Fprintln(w, "no claim is open")
+			fmt.Fprintln(w, "no claim is open: solander claim open ORDER --kind damaged notes one")
 			return
 		}
 		desk.Table(w, func(row func(string, ...any)) {

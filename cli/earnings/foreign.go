@@ -85,7 +85,7 @@ func (c *ratesAgreeCmd) Run(d *desk.Open) error {
 		return err
 	}
 	if c.End {
-		return d.Done(currencies.Part(d.Ctx, d.Studio, o.ID), o.Mark, "%s is owed in %s again", o.Mark, o.Postage.Currency)
+		return d.Done(currencies.Part(d.Ctx, d.Studio, o.ID, nil), o.Mark, "%s is owed in %s again", o.Mark, o.Postage.Currency)
 	}
 	in := currencies.AgreeIn{Order: o.ID, Currency: strings.ToUpper(c.Currency)}
 	if in.Day, err = desk.Day(c.Day, "day"); err != nil {

@@ -64,7 +64,7 @@ func (c *ratesListCmd) Run(d *desk.Open) error {
 	}
 	return d.Show(all, func(w io.Writer) {
 		if len(all) == 0 {
-			fmt.Fprintln(w, "no rate is kept of these days")
+			fmt.Fprintln(w, "no rate is kept of these days: solander earnings rates enter EUR USD 1.0804 --day DAY enters one, solander earnings rates load FILE a file of your central bank")
 			return
 		}
 		desk.Table(w, func(row func(string, ...any)) {

@@ -195,9 +195,12 @@ func (t *JournalRows) SumsOfOrdersSold(from, to calendar.Day, most int) ([]earni
 // earnedSum is what the parts of something that was earned come to in a month, by what its lines of the journal refer to.
 type earnedSum struct {
 	earnedOf
-	sold bool    // a price is among them
-	of   []int64 // each part, in their order; minor units
+	sold bool // a price is among them
+	of   partSums
 }
+
+// partSums are amounts of the parts, in their order; minor units. Rows are read into the same place, so that it is no slice.
+type partSums [17]int64
 
 // earnedOf is what such sums are told apart by.
 type earnedOf struct {
@@ -207,9 +210,6 @@ type earnedOf struct {
 
 // EarnedSums are the sums that are kept of what was earned, so that it need not be gathered from all lines of the journal when it is asked for.
 var EarnedSums = table.Make("earned_sums", "sum of what was earned", func(s *earnedSum) table.Columns {
-	if s.of == nil {
-		s.of = make([]int64, len(partColumns))
-	}
 	out := table.Columns{"month", &s.month, "order_id", &s.order, "line", &s.line, "edition", &s.edition, "outlet", &s.outlet, "currency", &s.currency, "sold", &s.sold}
 	for i, name := range partColumns {
 		out = append(out, name, &s.of[i])
@@ -337,7 +337,7 @@ func earnedOfEntries(entries []ledger.Entry) []earnedSum {
 			i, known := at[of]
 			if !known {
 				i = len(out)
-				at[of], out = i, append(out, earnedSum{earnedOf: of, of: make([]int64, len(all))})
+				at[of], out = i, append(out, earnedSum{earnedOf: of})
 			}
 			out[i].sold = out[i].sold || f.Part == earnings.Price
 			out[i].of[slices.Index(all, f.Part)] += f.Amount.Minor

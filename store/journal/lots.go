@@ -68,10 +68,12 @@ func (t *JournalRows) lotsKept(q earnings.Query) ([]earnings.LotSum, bool, error
 	}
 	sums := map[lotOf]*lotSum{}
 	var a asking
-	where := ` FROM lot_sums s WHERE s.lot = ` + a.arg(string(q.By)) + ` AND s.period >= ` + a.arg(s.first) + ` AND s.period <= ` + a.arg(s.last) + a.among(`s.id`, q.Buyers)
-	query := `SELECT s.id, s.text, s.currency, CAST(sum(s.prints) AS BIGINT), ` + sumOfParts + where + ` GROUP BY 1, 2, 3`
-	if s.one() {
-		query = `SELECT s.id, s.text, s.currency, s.prints, ` + columnsOfParts + where
+	from := ` FROM lot_sums s WHERE s.lot = ` + a.arg(string(q.By)) + a.among(`s.id`, q.Buyers) + ` AND s.period `
+	var query string
+	if !s.one() {
+		query = `SELECT s.id, s.text, s.currency, CAST(sum(s.prints) AS BIGINT), ` + sumOfParts + from + `>= ` + a.arg(s.first) + ` AND s.period <= ` + a.arg(s.last) + ` GROUP BY 1, 2, 3`
+	} else {
+		query = `SELECT s.id, s.text, s.currency, s.prints, ` + columnsOfParts + from + `= ` + a.arg(s.first)
 		if q.Most > 0 {
 			query += ` AND s.currency = ` + a.arg(q.Currency) + ` ORDER BY s.remains DESC, s.id LIMIT ` + a.arg(q.Most)
 		}
@@ -97,7 +99,7 @@ func (t *JournalRows) lotsKept(q earnings.Query) ([]earnings.LotSum, bool, error
 
 // addLots adds the rows of a query to sums.
 func (t *JournalRows) addLots(sums map[lotOf]*lotSum, query string, args []any) error {
-	minor := make([]int64, len(partColumns))
+	var minor partSums
 	var of lotOf
 	var prints int64
 	places := []any{&of.id, &of.text, &of.currency, &prints}
@@ -108,7 +110,7 @@ func (t *JournalRows) addLots(sums map[lotOf]*lotSum, query string, args []any) 
 		err := rows.Scan(places...)
 		s := sums[of]
 		if s == nil {
-			s = &lotSum{of: make([]int64, len(minor))}
+			s = &lotSum{}
 			sums[of] = s
 		}
 		s.prints += prints

@@ -23,16 +23,13 @@ type lotKey struct {
 // lotSum is what the parts of one of a lot come to in a period.
 type lotSum struct {
 	lotKey
-	prints  int64   // order lines that were sold, each once
-	remains int64   // all parts; minor units
-	of      []int64 // each part, in their order; minor units
+	prints  int64 // order lines that were sold, each once
+	remains int64 // all parts; minor units
+	of      partSums
 }
 
 // LotSums are the sums that are kept of what was earned by lot, so that a page need not gather those of all orders.
 var LotSums = table.Make("lot_sums", "sum of a lot", func(s *lotSum) table.Columns {
-	if s.of == nil {
-		s.of = make([]int64, len(partColumns))
-	}
 	out := table.Columns{"lot", &s.lot, "period", &s.period, "id", &s.id, "text", &s.text, "currency", &s.currency, "prints", &s.prints, "remains", &s.remains}
 	for i, name := range partColumns {
 		out = append(out, name, &s.of[i])
@@ -291,7 +288,7 @@ func (e earnedSum) remains() (n int64) {
 func (f *follows) at(key lotKey) *lotSum {
 	s := f.lots[key]
 	if s == nil {
-		s = &lotSum{lotKey: key, of: make([]int64, len(partColumns))}
+		s = &lotSum{lotKey: key}
 		f.lots[key] = s
 	}
 	return s
@@ -331,7 +328,7 @@ func (f *follows) write(c *table.Conn) error {
 	}
 	lots := make([]lotSum, 0, len(f.lots))
 	for _, s := range f.lots {
-		if s.prints != 0 || slices.ContainsFunc(s.of, func(n int64) bool { return n != 0 }) {
+		if s.prints != 0 || s.of != (partSums{}) {
 			lots = append(lots, *s)
 		}
 	}

@@ -96,7 +96,7 @@ func (t *ParcelRows) Parcel(id int64) (studio.Parcel, error) {
 }
 
 func (t *ParcelRows) Parcels(orderID int64) ([]studio.Parcel, error) {
-	return t.parcels("WHERE order_id = $1 OR id IN (SELECT parcel FROM lines WHERE order_id = $1 AND parcel IS NOT NULL) ORDER BY id", orderID)
+	return t.parcels("WHERE id IN (SELECT id FROM parcels WHERE order_id = $1 UNION SELECT parcel FROM lines WHERE order_id = $1 AND parcel IS NOT NULL) ORDER BY id", orderID)
 }
 
 func (t *ParcelRows) ParcelsTracked(tracking string) ([]studio.Parcel, error) {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"strconv"
+	"strings"
 	"testing"
 
 	"solander/calendar"
@@ -332,17 +333,29 @@ func TestPositionsAreUnderstood(t *testing.T) {
 }
 
 // Source: US Postal Service, Domestic Mail Manual 609.1.4: damage and missing contents at latest 60 days after mailing (text of 2023-07-09); loss
-// of Priority Mail and insured mail from 15 to 60 days (copies of it). Of mail abroad and of letters nothing was found, and nothing is said.
+// of Priority Mail and insured mail from 15 to 60 days (copies of it). International Mail Manual, exhibit 921.2 (Postal Bulletin 22398, in force from
+// 2014-11-03, read as far as the exhibit and its notes): inquiries for parcels of Priority Mail International, whatever is wrong with them, no sooner than 7 days
+// and no later than 6 months from mailing; none for First-Class Package International. Of letters nothing was found, and nothing is said.
 func TestClaimWindows(t *testing.T) {
 	posted := calendar.Date(2025, 11, 3)
-	told := 0
+	home, abroad := 0, 0
 	for id, c := range load(t) {
 		for _, s := range c.Services {
 			if s.Claims == nil {
 				continue
 			}
-			told++
-			for _, w := range []*tariff.Window{s.Claims.Damaged, s.Claims.Missing} {
+			all := []*tariff.Window{s.Claims.Damaged, s.Claims.Missing, s.Claims.Lost}
+			if *s.Abroad {
+				abroad++
+				for _, w := range all {
+					if first, last, ok := w.Days(posted); !ok || first != calendar.Date(2025, 11, 10) || last != calendar.Date(2026, 5, 3) || w.Status != "extrapolated" || !strings.Contains(w.Source, "2014-11-03") || s.Class != "priority-international" {
+						t.Errorf("%s, %s: from %s to %s (%s)", id, s.ID, first, last, w.Source)
+					}
+				}
+				continue
+			}
+			home++
+			for _, w := range all[:2] {
 				if first, last, ok := w.Days(posted); !ok || first != posted || last != calendar.Date(2026, 1, 2) || w.Source == "" || w.Status != "primary" {
 					t.Errorf("%s, %s: from %s to %s", id, s.ID, first, last)
 				}
@@ -350,12 +363,22 @@ func TestClaimWindows(t *testing.T) {
 			if first, last, ok := s.Claims.Lost.Days(posted); !ok || first != calendar.Date(2025, 11, 18) || last != calendar.Date(2026, 1, 2) || s.Claims.Lost.Status != "secondary" {
 				t.Errorf("%s, %s: lost from %s to %s", id, s.ID, first, last)
 			}
-			if !s.Tracking || c.Services[0].Abroad == nil || *s.Abroad {
+			if !s.Tracking {
 				t.Errorf("%s, %s: it is said of a service that the source does not name", id, s.ID)
 			}
 		}
 	}
-	if told < 20 {
-		t.Errorf("only %d services say when claims are taken", told)
+	if home < 20 || abroad != 2 {
+		t.Errorf("only %d services at home and %d abroad say when claims are taken", home, abroad)
+	}
+	for d := calendar.Date(2024, 1, 1); d.Before(calendar.Date(2032, 1, 1)); d = d.Add(1) { // 6 months are never fewer days than are told
+		y, m, day := d.Civil()
+		last := calendar.Date(y, m+6, day)
+		for _, at, _ := last.Civil(); at != (m+5)%12+1; _, at, _ = last.Civil() {
+			last = last.Add(-1)
+		}
+		if n := last.Sub(d); n < 181 {
+			t.Fatalf("6 months from %s are %d days", d, n)
+		}
 	}
 }

@@ -3,7 +3,9 @@
 package currencies
 
 import (
+	"fmt"
 	"net/http"
+	"strconv"
 	"strings"
 
 	"solander/book"
@@ -69,7 +71,17 @@ type takeIn struct {
 // agreeIn is what the form of an agreement asks for.
 type agreeIn struct {
 	Order, Currency, Total string
+	Seen                   string // the mark of the order, and which agreement stood when the form was sent: "S-1042 3"
 	End                    bool
+}
+
+// seen is which agreement stood of the order that is named, when the form was made for it.
+func (in agreeIn) seen(mark string) *int64 {
+	id, err := strconv.ParseInt(strings.TrimPrefix(in.Seen, mark+" "), 10, 64)
+	if err != nil {
+		return nil
+	}
+	return &id
 }
 
 func agreeForm(in *agreeIn) *form.Form {
@@ -77,6 +89,7 @@ func agreeForm(in *agreeIn) *form.Form {
 	fm.Text("order", "Mark of the order", &in.Order).Must().Small()
 	fm.Text("currency", "Currency", &in.Currency).Small().WithHint("like EUR")
 	fm.Text("total", "What it comes to", &in.Total).Small().WithHint("by today's rate when left empty")
+	fm.Text("seen", "", &in.Seen).As("hidden")
 	fm.Tick("end", "It is owed in the book's currency again", &in.End)
 	return fm
 }
@@ -116,12 +129,32 @@ func (f *Currencies) show(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if p.Gains, err = currencies.Realised(r.Context(), f.Seen(r)); err != nil {
 		return err
 	}
-	p.Agree = p.Put(agreeForm(&agreeIn{Order: r.URL.Query().Get("order")}), fail)
+	agree := agreeIn{Order: r.URL.Query().Get("order")}
+	if agree.Seen, err = f.standing(r, agree.Order); err != nil {
+		return err
+	}
+	p.Agree = p.Put(agreeForm(&agree), fail)
 	first := trial == nil
 	p.Enter = p.Put(rateForm(&exchange.Rate{Day: fr.Today}), fail)
 	p.File = p.Put(fileForm(&first), fail)
 	p.Take = p.Put(takeForm(&takeIn{Day: fr.Today, Order: r.URL.Query().Get("order")}), fail)
 	return f.Kit.Show(w, r, page.StatusOf(fail), "currencies", p)
+}
+
+// standing says which agreement stands of the order that a page names, as the form keeps it; "" of none such.
+func (f *Currencies) standing(r *http.Request, mark string) (string, error) {
+	if mark == "" {
+		return "", nil
+	}
+	o, err := book.OrderByMark(r.Context(), f.Seen(r), mark)
+	if fault.Is(err, fault.Missing) {
+		return "", nil
+	}
+	if err != nil {
+		return "", err
+	}
+	st, err := currencies.Of(r.Context(), f.Seen(r), o.ID)
+	return fmt.Sprint(o.Mark, " ", st.Agreed.ID), err
 }
 
 // Enter keeps a rate.
@@ -209,9 +242,9 @@ func (f *Currencies) Agree(w http.ResponseWriter, r *http.Request) error {
 		}
 		in.Order = o.Mark
 		if in.End {
-			return currencies.Part(r.Context(), f.Studio, o.ID)
+			return currencies.Part(r.Context(), f.Studio, o.ID, in.seen(o.Mark))
 		}
-		agree := currencies.AgreeIn{Order: o.ID, Currency: strings.ToUpper(strings.TrimSpace(in.Currency))}
+		agree := currencies.AgreeIn{Order: o.ID, Seen: in.seen(o.Mark), Currency: strings.ToUpper(strings.TrimSpace(in.Currency))}
 		if agree.Total, err = perhaps(in.Total, agree.Currency, "total"); err != nil {
 			return err
 		}

@@ -1,0 +1,194 @@
+package store
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"testing"
+	"time"
+
+	"solander/calendar"
+	"solander/earnings"
+	"solander/ledger"
+	"solander/order"
+	"solander/studio"
+	"solander/studio/storetest/bed"
+)
+
+// TestLotsFollowTheBook lets orders be sold, sold again at another price months later, go to another buyer and another state: after each step the sums that
+// are kept of lots, of any days, are those of the journal's lines and of the orders as they stand, a line counts once, and the check finds nothing.
+func TestLotsFollowTheBook(t *testing.T) {
+	t.Parallel()
+	for engine, places := range engines {
+		t.Run(engine, func(t *testing.T) {
+			now := time.Date(2031, 1, 10, 16, 0, 0, 0, time.UTC)
+			s := openedWith(t, places(t)(t), Options{Clock: func() time.Time { return now }})
+			h := bed.Furnished(t, s)
+			other := bed.Person(t, s, order.Buyer{Name: "Ines Halloran"})
+			eds := []int64{h.Declare(t, s, 50), h.Declare(t, s, 50)}
+			again := 0
+			all := func(step string) {
+				bed.Read(t, s, func(tx studio.Tx) error { again += lotsAre(t, step, tx); return nil })
+				found, err := s.Integrity(t.Context())
+				if err != nil || len(found) > 0 {
+					t.Errorf("%s: %q, %v", step, found, err)
+				}
+			}
+			change := func(id int64, what func(*order.Order)) {
+				bed.Write(t, s, func(tx studio.Tx) error {
+					o, err := tx.Order(id)
+					if err != nil {
+						return err
+					}
+					what(&o)
+					for _, l := range o.Lines {
+						if err := tx.SaveLine(l); err != nil {
+							return err
+						}
+					}
+					return tx.SaveOrder(o)
+				})
+			}
+			var ids []int64
+			for i := range 4 {
+				o := bed.Add(t, s, h.Sale(eds[0], eds[i%2]))
+				ids = append(ids, o.ID)
+				change(o.ID, func(o *order.Order) {
+					o.State, o.Closed, o.Postage, o.Fee = order.Closed, calendar.Date(2031, time.Month(1+i/2), 5+i), bed.USD(700), bed.USD(int64(1+20*i)*1000)
+					o.ShipTo.Country, o.ShipTo.Region = "US", []string{"VA", "OH"}[i%2]
+				})
+			}
+			all("sold")
+			for month := range 3 {
+				now = time.Date(2031, time.Month(3+5*month), 12, 16, 0, 0, 0, time.UTC) // the last is in another year
+				change(ids[month], func(o *order.Order) { o.Lines[0].Price = bed.USD(int64(5000 + month)) })
+				all(fmt.Sprintf("another price, %d", month))
+			}
+			bed.Write(t, s, func(tx studio.Tx) error { return tx.MoveOrders(ids[:2], other) })
+			all("to another buyer")
+			change(ids[1], func(o *order.Order) { o.ShipTo.Country, o.ShipTo.Region = "DE", "" })
+			all("to another state")
+			bed.Write(t, s, func(tx studio.Tx) error {
+				if err := tx.MoveOrders(ids[1:3], h.Buyer); err != nil {
+					return err
+				}
+				o, err := tx.Order(ids[2])
+				if err != nil {
+					return err
+				}
+				o.Lines[1].Price, o.ShipTo.Region = bed.USD(1), "MD"
+				if err := tx.SaveLine(o.Lines[1]); err != nil {
+					return err
+				}
+				return tx.SaveOrder(o)
+			})
+			all("buyer, state and price at once")
+			if again == 0 {
+				t.Error("no line was sold in two months: nothing was tested")
+			}
+		})
+	}
+}
+
+// lotsAre compares lots of some spans with what the lines of the journal come to, and returns how many lines were sold in more than one month.
+func lotsAre(t *testing.T, step string, tx studio.Tx) (again int) {
+	t.Helper()
+	var entries []ledger.Entry
+	if err := tx.EachEntry(calendar.Day{}, calendar.Day{}, func(e ledger.Entry) error { entries = append(entries, e); return nil }); err != nil {
+		t.Fatal(err)
+	}
+	months := map[int64][]string{}
+	for _, e := range entries {
+		for _, l := range e.Lines {
+			if f, ok := earnings.Of(l.Account, l.Amount); ok && f.Part == earnings.Price && !slices.Contains(months[l.Line], ledger.Month(e.Day)) {
+				months[l.Line] = append(months[l.Line], ledger.Month(e.Day))
+			}
+		}
+	}
+	for _, m := range months {
+		if len(m) > 1 {
+			again++
+		}
+	}
+	day := calendar.Date
+	for _, span := range [][2]calendar.Day{
+		{}, {day(2031, 1, 1), day(2031, 12, 31)}, {day(2031, 1, 7), day(2031, 8, 12)}, {day(2031, 2, 1), {}}, {{}, day(2031, 12, 31)}, {day(2031, 1, 6), day(2031, 1, 6)}, {day(2031, 1, 1), day(2032, 12, 31)},
+	} {
+		for _, by := range []earnings.Lot{earnings.LotEdition, earnings.LotOutlet, earnings.LotBuyer, earnings.LotState, earnings.LotOrder} {
+			got, err := tx.SumsOfLots(earnings.Query{By: by, From: span[0], To: span[1]})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if want, got := gathered(t, tx, entries, by, span), byLot(got); !maps.Equal(got, want) {
+				t.Errorf("%s, by %s, %v: %v, the journal says %v", step, by, span, got, want)
+			}
+		}
+	}
+	return again
+}
+
+// lotPart is a part of one of a lot.
+type lotPart struct {
+	id   int64
+	text string
+	part earnings.Part
+}
+
+// lotFigure is its amount, and prints.
+type lotFigure struct {
+	minor  int64
+	prints int
+}
+
+func byLot(sums []earnings.LotSum) map[lotPart]lotFigure {
+	out := map[lotPart]lotFigure{}
+	for _, s := range sums {
+		out[lotPart{s.ID, s.Text, s.Part}] = lotFigure{s.Amount.Minor, s.Prints}
+	}
+	return out
+}
+
+// gathered adds up lines of the journal, each as its order stands.
+func gathered(t *testing.T, tx studio.Tx, entries []ledger.Entry, by earnings.Lot, span [2]calendar.Day) map[lotPart]lotFigure {
+	t.Helper()
+	out := map[lotPart]lotFigure{}
+	sold := map[lotPart]map[int64]bool{}
+	for _, e := range entries {
+		if e.Day.Before(span[0]) || !span[1].IsZero() && e.Day.After(span[1]) {
+			continue
+		}
+		for _, l := range e.Lines {
+			f, ok := earnings.Of(l.Account, l.Amount)
+			if !ok {
+				continue
+			}
+			var o order.Order
+			if l.Order != 0 {
+				var err error
+				if o, err = tx.Order(l.Order); err != nil {
+					t.Fatal(err)
+				}
+			}
+			key := map[earnings.Lot]lotPart{
+				earnings.LotEdition: {id: l.Edition}, earnings.LotOutlet: {id: l.Outlet}, earnings.LotBuyer: {id: o.Buyer},
+				earnings.LotState: {text: earnings.State(o.ShipTo.Country, o.ShipTo.Region)}, earnings.LotOrder: {id: l.Order},
+			}[by]
+			key.part = f.Part
+			x := out[key]
+			if x.minor += f.Amount.Minor; f.Part == earnings.Price {
+				if sold[key] == nil {
+					sold[key] = map[int64]bool{}
+				}
+				sold[key][l.Line] = true
+				x.prints = len(sold[key])
+			}
+			out[key] = x
+		}
+	}
+	for key, x := range out {
+		if x == (lotFigure{}) {
+			delete(out, key)
+		}
+	}
+	return out
+}
