@@ -37,7 +37,12 @@ func (p *Problem) Check() error {
 	k.must(!slices.Contains(p.Holidays, calendar.Day{}), problem.To("holidays"), "hold an empty day", "leave it out")
 	k.place(problem.To("origin"), p.Origin)
 	k.must(len(p.Orders) > 0 && len(p.Orders) <= maxOrders, problem.To("orders"), "holds no order, or too many", "give 1 to 5000 orders")
-	k.must(len(p.Shelf) <= maxLists && len(p.Wraps) <= maxLists && len(p.Rules) <= maxLists && len(p.Cards) <= maxLists, problem.To("shelf"), "or another list is too long", "give at most 2000 of each")
+	for _, list := range []struct {
+		name   string
+		length int
+	}{{"shelf", len(p.Shelf)}, {"wraps", len(p.Wraps)}, {"rules", len(p.Rules)}, {"cards", len(p.Cards)}} {
+		k.must(list.length <= maxLists, problem.To(list.name), "is too long", "give at most 2000")
+	}
 	k.orders()
 	k.combined()
 	k.shelf()

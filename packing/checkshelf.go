@@ -103,7 +103,7 @@ func (k *checker) cut(p fault.Path, i *Item) {
 	k.length(p.To("cut.shortest"), i.Cut.Shortest, 1)
 	k.length(p.To("cut.step"), i.Cut.Step, 1)
 	k.must(i.Cut.Shortest < full, p.To("cut.shortest"), "is not below the full size", "an item is cut down, not up")
-	k.must(i.Cut.Step <= 0 || (full-i.Cut.Shortest)/i.Cut.Step < maxCuts, p.To("cut.step"), "is too small", "at most 2000 sizes")
+	k.must(i.Cut.Step <= 0 || int64((full-i.Cut.Shortest-1)/i.Cut.Step)+2 <= maxCuts, p.To("cut.step"), "is too small", "at most 2000 sizes")
 	k.must(i.Container == "", p.To("cut"), "does not go with container", "an issued container may not be cut")
 }
 

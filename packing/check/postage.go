@@ -43,6 +43,14 @@ func postage(s *tariff.Service, p *Packed, column int) (row *tariff.Row, price i
 	return nil, 0, mass, []packing.Reason{breaks("price.step", got, last, unit)}
 }
 
+// zoneOf is the zone of a column of the price table, empty where it has one column for all.
+func zoneOf(s *tariff.Service, column int) string {
+	if len(s.Prices.Zones) == 0 {
+		return ""
+	}
+	return s.Prices.Zones[column]
+}
+
 // surcharges are those that count, in the card's order. Source: docs/formats/tariff.md, section 7.
 func surcharges(s *tariff.Service, p *Packed) []*tariff.Surcharge {
 	largest := map[string]*tariff.Surcharge{}

@@ -100,10 +100,14 @@ func (r *Reckoner) charge(out *packing.Parcel, o Offer, p *Packed, column int) [
 	if len(broken) > 0 {
 		return broken
 	}
-	out.Lines = append(out.Lines, tariff.Line{
+	line := tariff.Line{
 		Rule: "postage", What: s.ID, Count: 1, Amount: price,
 		Source: first(row.Source, s.Source, o.card.Source), Status: first(row.Status, s.Status, o.card.Status),
-	})
+	}
+	if zone := zoneOf(s, column); slices.Contains(row.Carried, zone) { // docs/formats/tariff.md, section 5
+		line.Status = "extrapolated"
+	}
+	out.Lines = append(out.Lines, line)
 	for _, c := range surcharges(s, p) {
 		out.Lines = append(out.Lines, tariff.Line{
 			Rule: "surcharge", What: c.ID, Count: 1, Amount: c.Amount,

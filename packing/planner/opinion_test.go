@@ -28,6 +28,8 @@ var opinions = map[string]struct {
 	"dim-step-absent":           {sums: sums{Total: 1277, Parcels: 1, Days: 5}},
 	"column-empty":              {sums: sums{Total: 642, Parcels: 1, Days: 5}},
 	"prefix-space":              {sums: sums{Total: 1277, Parcels: 1, Days: 5}},
+	"carried":                   {sums: sums{Total: 1277, Parcels: 1, Days: 5}}, // its line is called extrapolated
+	"cut-2001":                  {refused: "shelf[1].cut.step"},                 // 2000 and the full one
 	"copies-0":                  {refused: "orders[0].sheets[0].copies"},
 	"grades-empty":              {refused: "rules[0].when.grades"},
 }

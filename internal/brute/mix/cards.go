@@ -78,6 +78,14 @@ func (m *mixer) reach(c *tariff.Card, s *tariff.Service) {
 	}
 }
 
+// zoneAt is the name of a column of the prices, empty where there is one for all.
+func zoneAt(s *tariff.Service, column int) string {
+	if len(s.Prices.Zones) == 0 {
+		return ""
+	}
+	return s.Prices.Zones[column]
+}
+
 // table is the service's prices.
 func (m *mixer) table(s *tariff.Service) {
 	by := tariff.ByMass
@@ -115,6 +123,14 @@ func (m *mixer) table(s *tariff.Service) {
 				price = tariff.NotCarried
 			}
 			r.Prices = append(r.Prices, price)
+		}
+		if m.wants("carried over") {
+			r.Status = brute.Pick(m.Dice, "", "secondary")
+			for j := range columns {
+				if m.Chance(50) {
+					r.Carried = append(r.Carried, zoneAt(s, j))
+				}
+			}
 		}
 		s.Prices.Rows = append(s.Prices.Rows, r)
 	}

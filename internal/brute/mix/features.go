@@ -15,7 +15,7 @@ var Features = slices.Concat([]string{
 	"sleeve round the stack", "envelope", "carton", "nested", "count", "items named", "sides", "thickness", "ends or across", "empty", "beside", "between",
 	"fewest", "most", "core", "work", "soft", "stiff", "thickest", "outer", "wall", "cornered", "cut", "cut base", "stock", "issued", "container",
 	"several orders", "combined", "abroad", "arrive by", "several kinds", "alike", "turned", "copies", "grammage", "value", "grade", "stiff sheet", "roll",
-	"zones", "zone most", "within or abroad", "countries", "forms", "flexible", "price of a container", "tracking", "days", "limits", "by volume", "by piece", "not carried",
+	"zones", "zone most", "within or abroad", "countries", "forms", "flexible", "price of a container", "tracking", "days", "limits", "by volume", "by piece", "not carried", "carried over",
 	"dimensional", "surcharges", "groups", "cover", "cover's most", "cover by parts", "signature", "cards of a series", "price classes", "holidays",
 	"both", "flat to", "margin of grammage", "margin of caliper", "margin of a parcel", "mass of a wrap",
 }, conditions, demands)
@@ -157,6 +157,7 @@ func ofService(c *tariff.Card, s *tariff.Service, is func(string, bool)) {
 	is("by piece", s.Prices.By == tariff.ByPiece)
 	for i := range s.Prices.Rows {
 		is("not carried", slices.Contains(s.Prices.Rows[i].Prices, tariff.NotCarried))
+		is("carried over", len(s.Prices.Rows[i].Carried) > 0)
 	}
 	is("dimensional", s.Dimensional != nil)
 	is("surcharges", len(s.Surcharges) > 0)
