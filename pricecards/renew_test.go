@@ -86,20 +86,20 @@ func TestRenewedCardIsGoneByFromItsFirstDay(t *testing.T) {
 	if note := "Typed by Nell: 1 price of the operator's page. All else is carried over from " + old + " × 1.08."; card.Note != note {
 		t.Errorf("the note is %q", card.Note)
 	}
-	price := func() int64 {
+	price := func() (int64, string) {
 		for _, l := range b.Plan(b.Ready(b.Card.ID).ID).Plan.Parcels[0].Lines {
 			if l.Rule == "postage" {
-				return l.Amount
+				return l.Amount, l.Status
 			}
 		}
-		return 0
+		return 0, ""
 	}
-	if was := price(); was != 500 {
+	if was, _ := price(); was != 500 {
 		t.Errorf("the day before its first day a plan asks %d", was)
 	}
 	b.Clock.Set(2026, 3, 5)
-	if now := price(); now != 540 {
-		t.Errorf("on its first day a plan asks %d", now)
+	if now, status := price(); now != 540 || status == "extrapolated" {
+		t.Errorf("on its first day a plan asks %d, %s", now, status)
 	}
 	// The parcels of the old card say what is used of the new one.
 	if after, err := pricecards.GridOf(b.Ctx, b.Studio, card.ID); err != nil || len(after.Asked) != 1 || after.Parcels != 5 {
@@ -111,6 +111,13 @@ func TestRenewedCardIsGoneByFromItsFirstDay(t *testing.T) {
 	b.Must(err)
 	if again.Source != "again" {
 		t.Errorf("the card typed again was not kept: %s", again.Source)
+	}
+	// Where nothing was typed that an order needs, it is planned by what was carried over, and told so.
+	_, err = pricecards.Renew(b.Ctx, b.Studio, pricecards.RenewIn{Card: old, From: calendar.Date(2026, 3, 6), Source: "a guess", Who: "Nell", Factor: 10_400})
+	b.Must(err)
+	b.Clock.Set(2026, 3, 6)
+	if now, status := price(); now != 520 || status != "extrapolated" {
+		t.Errorf("by a price that was carried over a plan asks %d, %s", now, status)
 	}
 	_, err = pricecards.Renew(b.Ctx, b.Studio, pricecards.RenewIn{Card: old})
 	for _, field := range []string{"source", "who", "from"} {
