@@ -61,8 +61,8 @@ func TestAMoveThatIsKilled(t *testing.T) {
 			for after := 40 * time.Millisecond; ; after = after * 3 / 2 {
 				cmd := exec.Command(built, "move", "--from", old, "--to", to, "--json")
 				cmd.Env = append(os.Environ(), "HOME="+dir, "XDG_DATA_HOME=", "SOLANDER_STORE=")
-				var out bytes.Buffer
-				cmd.Stdout, cmd.Stderr = &out, &out
+				var out, log bytes.Buffer
+				cmd.Stdout, cmd.Stderr = &out, &log
 				if err := cmd.Start(); err != nil {
 					t.Fatal(err)
 				}
@@ -76,7 +76,7 @@ func TestAMoveThatIsKilled(t *testing.T) {
 				if err == nil {
 					var told struct{ Digest moving.Digest }
 					if err := json.Unmarshal(out.Bytes(), &told); err != nil || told.Digest != whole || got != whole {
-						t.Errorf("it says %s (%v), and %+v stands", out.String(), err, got)
+						t.Errorf("it says %s (%v), and %+v stands\n%s", out.String(), err, got, log.String())
 					}
 					break
 				}
@@ -84,7 +84,7 @@ func TestAMoveThatIsKilled(t *testing.T) {
 					break // killed after its last write
 				}
 				if after > 5*time.Minute {
-					t.Fatalf("it never ends: %s", out.String())
+					t.Fatalf("it never ends: %s%s", out.String(), log.String())
 				}
 			}
 			t.Logf("killed %d times on its way", killed)
