@@ -46,6 +46,7 @@ type row struct {
 	digest, sealed, mark string
 
 	was, wasMark string // as it stood before this transaction touched it; no column
+	columns      string // by which the digests of its table are made; "" = by none yet; no column
 }
 
 // form is by which columns the digests of a table are made, and by which those were that the latest seal knows; "" = it knows none.
@@ -99,23 +100,21 @@ func (t *DigestRows) Pending() (bool, error) {
 	return t.conn.One(`SELECT 1 FROM touched LIMIT 1`, nil, &one)
 }
 
-// asTouched asks for the rows that were touched, with their digests as they stand until then.
-const asTouched = `SELECT t.part, t.k1, t.k2, t.k3, coalesce(d.digest, ''), coalesce(d.mark, '') FROM touched t
-	LEFT JOIN row_digests d ON d.part = t.part AND d.k1 = t.k1 AND d.k2 = t.k2 AND d.k3 = t.k3`
+// asTouched asks for the rows that were touched, with their digests as they stand until then, and by which columns those of their table are made.
+const asTouched = `SELECT t.part, t.k1, t.k2, t.k3, coalesce(d.digest, ''), coalesce(d.mark, ''), coalesce(f.columns, '') FROM touched t
+	LEFT JOIN row_digests d ON d.part = t.part AND d.k1 = t.k1 AND d.k2 = t.k2 AND d.k3 = t.k3
+	LEFT JOIN row_forms f ON f.part = t.part`
 
 // KeepDigests makes the digests of all rows that this transaction touched, and carries the sums on.
 func (t *DigestRows) KeepDigests() error {
 	touched, err := table.List(t.conn, func(rows *sql.Rows) (r row, err error) {
-		err = rows.Scan(&r.part, &r.k[0], &r.k[1], &r.k[2], &r.was, &r.wasMark)
+		err = rows.Scan(&r.part, &r.k[0], &r.k[1], &r.k[2], &r.was, &r.wasMark, &r.columns)
 		return r, err
 	}, asTouched)
 	if err != nil {
 		return err
 	}
 	if len(touched) > 0 {
-		if err := t.readForms(); err != nil {
-			return err
-		}
 		slices.SortFunc(touched, func(a, b row) int { return strings.Compare(a.part, b.part) })
 		for some := range slices.Chunk(touched, renewedAtOnce) {
 			if err := t.renew(some); err != nil {
@@ -173,7 +172,7 @@ func (t *DigestRows) renew(touched []row) error {
 			n++
 		}
 		g, ok := guardedTable(touched[0].part)
-		columns := t.forms[g.Table]
+		columns := touched[0].columns
 		if ok && columns != "" { // else they are made when all of its rows are looked at
 			where, args, err := chosen(g, touched[:n])
 			if err != nil {

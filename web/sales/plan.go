@@ -163,7 +163,7 @@ func viewParcel(pc packing.Parcel, in wrap.In, p packing.Problem, units measure.
 		v.Head = fmt.Sprintf("Parcel %d of %d: %s", in.Part, in.Parts, v.Head)
 	}
 	if step, below, ok := pc.Spare(p.Cards); ok {
-		v.Spare = fmt.Sprintf("%s below the step of %s, %s", below.In(units), step.In(units), p.Margin.Words(units))
+		v.Spare = fmt.Sprintf("%s below the step of %s, %s", below.Below(units), step.In(units), p.Margin.Words(units))
 	}
 	if pc.DaysMin != nil && pc.DaysMax != nil {
 		v.Arrives = fmt.Sprintf("%s in the post, by %s at the latest", dayRange(*pc.DaysMin, *pc.DaysMax), pc.Arrives.Short())
