@@ -288,6 +288,30 @@ func TestRandomTamperingsAreFound(t *testing.T) {
 	t.Logf("%d changes in %d tables, %d with their digests made anew, of which %d were made good by opening the studio", made, len(tables), anew, healed)
 }
 
+// The choice of what is in cipher that was taken out is not made anew by who opens the studio: the check finds that it is gone.
+func TestAChoiceThatIsGoneIsNotMadeAnew(t *testing.T) {
+	t.Parallel()
+	place := bentStudio(t)
+	triggers := bared(t, place)
+	db := raw(t, place)
+	res, err := db.Exec(`DELETE FROM vault`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n, err := res.RowsAffected(); err != nil || n != 1 {
+		t.Fatalf("%d choices were there, %v", n, err)
+	}
+	triggers.putBack(t, db)
+	if err := db.Close(); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 { // whoever opened it first changed nothing
+		if what, found := seen(t.Context(), place); !found || !strings.Contains(what, "vault") {
+			t.Errorf("found %v: %s", found, what)
+		}
+	}
+}
+
 // plainly is a database that is asked and changed without the store.
 type plainly struct{ db *sql.DB }
 
