@@ -3,9 +3,6 @@ package record
 import (
 	"cmp"
 	"context"
-	"errors"
-	"fmt"
-	"io/fs"
 	"os"
 
 	"solander/fault"
@@ -172,7 +169,7 @@ func Lost(ctx context.Context, s *studio.Studio, why, passphrase string) (sealog
 				return sealog.Signed{}, fault.New(fault.Refused, "the key is not lost: it lies where it belongs").At("%s", file).ToMend("to have another one: solander register key replace")
 			}
 		}
-		if err := aside(file); err != nil { // of another register, or sealed by words that nobody knows any more
+		if err := keyfile.Aside(file); err != nil { // of another register, or sealed by words that nobody knows any more
 			return sealog.Signed{}, err
 		}
 	}
@@ -187,15 +184,4 @@ func Lost(ctx context.Context, s *studio.Studio, why, passphrase string) (sealog
 		return sealog.Signed{}, err
 	}
 	return Sign(ctx, s, passphrase)
-}
-
-// aside moves a key that is of no use out of the way; it is not deleted.
-func aside(file string) error {
-	for i := 1; i < 100; i++ {
-		to := fmt.Sprintf("%s.unused-%d", file, i)
-		if _, err := os.Stat(to); errors.Is(err, fs.ErrNotExist) {
-			return os.Rename(file, to)
-		}
-	}
-	return fault.New(fault.Taken, "too many keys that were put aside lie there").At("%s", file).ToMend("move them away first")
 }

@@ -108,7 +108,7 @@ func Signer(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Ke
 		return k, enter(ctx, s, k)
 	}
 	if public == "" { // of a studio that stood here before
-		if err := aside(file); err != nil {
+		if err := keyfile.Aside(file); err != nil {
 			return sealog.Key{}, err
 		}
 		return first(ctx, s, place, passphrase)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"crypto/rand"
 	"errors"
-	"fmt"
 	"io/fs"
 	"log/slog"
 	"os"
@@ -157,7 +156,7 @@ func (s *store) takeOn(ctx context.Context, why vouch.Why, more func(studio.Tx) 
 		k, there := s.rowKey(file)
 		if made = k == nil; made {
 			if there {
-				err = aside(file)
+				err = keyfile.Aside(file)
 			}
 			if err == nil {
 				k, err = s.newRowKey()
@@ -230,17 +229,6 @@ func vouchForMade(ctx context.Context, place string, opt Options, copied bool) e
 		why = vouch.Copied
 	}
 	return errors.Join(s.takeOn(ctx, why, nil), s.Close())
-}
-
-// aside moves a file out of the way; it is not deleted.
-func aside(file string) error {
-	for i := 1; i < 100; i++ {
-		to := fmt.Sprintf("%s.unused-%d", file, i)
-		if _, err := os.Stat(to); errors.Is(err, fs.ErrNotExist) {
-			return os.Rename(file, to)
-		}
-	}
-	return fault.New(fault.Taken, "too many keys that were put aside lie there").At("%s", file).ToMend("move them away first")
 }
 
 // VouchRows takes all rows on as they stand; see studio.Store.

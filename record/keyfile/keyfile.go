@@ -8,6 +8,7 @@ import (
 	"bytes"
 	"encoding/base64"
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -202,4 +203,15 @@ func Write(file string, body []byte, onlyNew bool) error {
 		}
 	}
 	return nil
+}
+
+// Aside moves a key that is of no use out of the way; it is not deleted. Faults: Taken when too many lie there.
+func Aside(file string) error {
+	for i := 1; i < 100; i++ {
+		to := fmt.Sprintf("%s.unused-%d", file, i)
+		if _, err := os.Stat(to); errors.Is(err, fs.ErrNotExist) {
+			return os.Rename(file, to)
+		}
+	}
+	return fault.New(fault.Taken, "too many keys that were put aside lie there").At("%s", file).ToMend("move them away first")
 }
