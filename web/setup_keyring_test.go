@@ -3,14 +3,13 @@ package web
 import (
 	"errors"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"testing"
 	"time"
 
 	"solander/fault"
+	"solander/internal/ringtest"
 	"solander/record"
 	"solander/record/keyring"
 	"solander/sealog"
@@ -45,13 +44,10 @@ func (s *site) opened(last answer, fields ...string) answer {
 	return s.leads(s.post("/set-up", merged(fieldsOf(last.one("#matter form[action='/set-up']")), append([]string{"go", "next"}, fields...)...)...), "/")
 }
 
-// inKeyring says that this run stands within the session of a bus, with a keyring.
-const inKeyring = "SOLANDER_TEST_SETUP_KEYRING"
-
 // The tick of the set-up gives the register's key to a keyring of the system, one that is not ours (the Secret Service of a desktop), unlocked in a session of
 // its own: it opens the key then, and no file of the user does.
 func TestSetUpByARealKeyring(t *testing.T) {
-	if os.Getenv(inKeyring) != "" {
+	if ringtest.Inside(t) {
 		s := ringSite(t, new(keyring.Ring))
 		s.opened(s.toShelf(), "register_keyring", "1").has(".said", "The studio is set up.")
 		s.get("/editions/record").has("#key dd", "this computer's keyring opens it")
@@ -64,27 +60,6 @@ func TestSetUpByARealKeyring(t *testing.T) {
 		s.must(os.RemoveAll(filepath.Dir(place.User))) // what a file in her own settings opened
 		_, err = record.Sign(s.ctx(), s.studio, "")
 		s.must(err)
-		return
-	}
-	if runtime.GOOS != "linux" || testing.Short() {
-		t.Skip("Linux alone, and long: make test runs it")
-	}
-	for _, program := range []string{"dbus-run-session", "gnome-keyring-daemon"} {
-		if _, err := exec.LookPath(program); err != nil {
-			t.Fatalf("%s is not installed: scripts/install-test-tools.sh", program)
-		}
-	}
-	program, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	home := t.TempDir()
-	cmd := exec.CommandContext(t.Context(), "dbus-run-session", "--", "sh", "-c",
-		`printf heron | gnome-keyring-daemon --unlock --components=secrets >/dev/null 2>&1 && exec "$0" -test.run '^TestSetUpByARealKeyring$' -test.v`, program)
-	cmd.Env = append(os.Environ(), inKeyring+"=1", "HOME="+home, "XDG_DATA_HOME="+home, "XDG_RUNTIME_DIR="+home)
-	out, err := cmd.CombinedOutput()
-	if err != nil || !strings.Contains(string(out), "--- PASS: TestSetUpByARealKeyring") {
-		t.Errorf("%v\n%s", err, out)
 	}
 }
 

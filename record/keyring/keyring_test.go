@@ -2,21 +2,18 @@ package keyring_test
 
 import (
 	"os"
-	"os/exec"
 	"runtime"
 	"strings"
 	"testing"
 
 	"solander/fault"
+	"solander/internal/ringtest"
 	"solander/record/keyring"
 )
 
-// inside says that this run stands within the session of a bus, with a keyring.
-const inside = "SOLANDER_TEST_KEYRING"
-
 // A keyring of the system, one that is not ours (the Secret Service of a desktop), is unlocked in a session of its own, and keeps what it was given.
 func TestARealKeyringKeepsIt(t *testing.T) {
-	if os.Getenv(inside) != "" {
+	if ringtest.Inside(t) {
 		var one keyring.Ring
 		if !one.There() {
 			t.Error("there is a keyring, and it is not seen")
@@ -35,27 +32,6 @@ func TestARealKeyringKeepsIt(t *testing.T) {
 		if again, err := other.Make(); again != made || err != nil {
 			t.Errorf("another one was made: %q, %v", again, err)
 		}
-		return
-	}
-	if runtime.GOOS != "linux" || testing.Short() {
-		t.Skip("Linux alone, and long: make test runs it")
-	}
-	for _, program := range []string{"dbus-run-session", "gnome-keyring-daemon"} {
-		if _, err := exec.LookPath(program); err != nil {
-			t.Fatalf("%s is not installed: scripts/install-test-tools.sh", program)
-		}
-	}
-	program, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	home := t.TempDir()
-	cmd := exec.CommandContext(t.Context(), "dbus-run-session", "--", "sh", "-c",
-		`printf heron | gnome-keyring-daemon --unlock --components=secrets >/dev/null 2>&1 && exec "$0" -test.run '^TestARealKeyringKeepsIt$' -test.v`, program)
-	cmd.Env = append(os.Environ(), inside+"=1", "HOME="+home, "XDG_DATA_HOME="+home, "XDG_RUNTIME_DIR="+home)
-	out, err := cmd.CombinedOutput()
-	if err != nil || !strings.Contains(string(out), "--- PASS: TestARealKeyringKeepsIt") {
-		t.Errorf("%v\n%s", err, out)
 	}
 }
 
