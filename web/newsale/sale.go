@@ -197,7 +197,11 @@ func askAgreed(fm *form.Form, in *book.Sale, currency string) {
 		}
 		return currency
 	}
-	fm.Text("currency", "Agreed in", &code).Small().WithHint("another currency, like EUR; empty: " + currency).WithAuto("off")
+	like := "EUR"
+	if currency == like {
+		like = "USD"
+	}
+	fm.Text("currency", "Agreed in", &code).Small().WithHint("another currency, like " + like + "; empty: " + currency).WithAuto("off")
 	var sum money.Amount
 	typed := fm.AmountIn("agreed", "Agreed as", &sum, agreed).OrEmpty().WithHint("what all of it comes to in that currency; empty: by the rate of the day of the sale")
 	fm.AmountIn("paid", "Paid already", &in.Paid, agreed).OrEmpty().WithHint("in the currency agreed; empty: nothing yet")
