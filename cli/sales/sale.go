@@ -81,9 +81,9 @@ type saleFile struct {
 	ArriveBy    string        `json:"arrive_by"`
 	Postage     string        `json:"postage"`
 	Tax         string        `json:"tax"`
-	Currency    string        `json:"currency"` // in which other one it was agreed
-	Agreed      string        `json:"agreed"`   // as what
-	Paid        string        `json:"paid"`     // in the currency agreed
+	Currency    string        `json:"currency"`   // in which other one it was agreed
+	Agreed      string        `json:"agreed"`     // as what
+	Paid        string        `json:"paid"`       // in the currency agreed
 	PaidWorth   string        `json:"paid_worth"` // in the studio's
 	PaidNote    string        `json:"paid_note"`
 	PaidBy      string        `json:"paid_by"`
