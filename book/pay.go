@@ -147,15 +147,20 @@ func (t *Book) refund(o order.Order, day calendar.Day, in PaymentIn, field strin
 	}
 	out, err := t.settles(o, day, in)
 	if err != nil {
-		if fault.All(err)[0].Field == "worth" {
-			field = "worth"
-		}
-		return out, fault.InField(err, field)
+		return out, paidAt(err, field, "worth")
 	}
 	if paid := o.Paid(); out.Settled.Minor > paid.Minor {
 		return out, fault.New(fault.Refused, "%s is more than the %s that was paid", out.Settled, paid).At("%s", o.Mark).In(field).ToMend("pay back %s at most", paid)
 	}
 	return out, t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: out.Settled, Day: day, Note: out.noted(in.Note), How: cmp.Or(in.How, o.OneHow())}, out.Came)
+}
+
+// paidAt names the field of an amount for what is wrong with a payment, and that of its worth for what is wrong with that.
+func paidAt(err error, field, worth string) error {
+	if err != nil && fault.All(err)[0].Field == "worth" {
+		field = worth
+	}
+	return fault.InField(err, field)
 }
 
 func (t *Book) addPayment(o order.Order, p order.Payment, came *exchange.Came) (err error) {

@@ -205,6 +205,7 @@ func askAgreed(fm *form.Form, in *book.Sale, currency string) {
 	var sum money.Amount
 	typed := fm.AmountIn("agreed", "Agreed as", &sum, agreed).OrEmpty().WithHint("what all of it comes to in that currency; empty: by the rate of the day of the sale")
 	fm.AmountIn("paid", "Paid already", &in.Paid, agreed).OrEmpty().WithHint("in the currency agreed; empty: nothing yet")
+	fm.AmountIf("paid_worth", "What the bank made of it", &in.PaidWorth, currency).WithHint("of another currency, in " + currency + "; empty: by the day's rate")
 	fm.Then(func(l *fault.List) {
 		in.Agreed, total = nil, nil
 		if typed.Value != "" {

@@ -146,7 +146,7 @@ func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure
 		return nil, err
 	}
 	set := page.Settings(r)
-	p := &OrderPage{Frame: fr, Order: v, Way: wayOf(v), Owes: owes(v), Payments: v.Payments, Marks: page.MarkLines(v.Marks, 30, "/orders/"+v.Mark)}
+	p := &OrderPage{Frame: fr, Order: v, Way: wayOf(v), Owes: order.OwedInWords(v.Owed), Payments: v.Payments, Marks: page.MarkLines(v.Marks, 30, "/orders/"+v.Mark)}
 	abroad, err := currencies.Of(r.Context(), f.Seen(r), v.ID)
 	if err != nil {
 		return nil, err
@@ -172,16 +172,6 @@ func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure
 		p.Left = append(p.Left, leftToTell{tell, tellLink(tell)})
 	}
 	return p, f.besides(r, p, v)
-}
-
-func owes(v studio.OrderView) string {
-	switch v.Owed.Sign() {
-	case 1:
-		return v.Owed.String() + " still owed"
-	case -1:
-		return v.Owed.Neg().String() + " to refund"
-	}
-	return "settled"
 }
 
 // MayChange reports whether a line may get another number or be taken out.
