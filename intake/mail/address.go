@@ -15,6 +15,11 @@ const mostBlock = 9
 // priced is a line with money in it, which is none of an address.
 var priced = regexp.MustCompile(`[$€£] ?\d|\d[.,]\d{2} ?(?:[€£]|[A-Z]{3}\b)|\b[A-Z]{3} ?\d+[.,]\d{2}\b`)
 
+// courtesy is a line that greets or closes, and is none of an address. Common practice, no source.
+var courtesy = regexp.MustCompile(`(?i)^(?:(?:hi|hello|dear|hallo|liebe|lieber|guten tag|bonjour|chère|cher|hola|querida|querido)(?: [\pL.-]+){0,3} ?[,!]|` +
+	`(?:thanks|thank you|many thanks|best|best wishes|all the best|yours|regards|(?:kind|best|warm) regards|cheers|danke|vielen dank|merci|cordialement|bien à vous|gracias|saludos|un saludo|` +
+	`(?:viele|liebe|herzliche|beste) grüße|mit freundlichen grüßen) ?[,.!]*)$`)
+
 // address takes the address apart that follows a label, or else the last block that looks like one.
 func (r *reader) address() {
 	for _, field := range []string{"to", "buyer"} {
@@ -37,7 +42,7 @@ func (r *reader) address() {
 		}
 	}
 	for i := len(r.lines) - 1; i >= 0; i-- {
-		if r.lines[i].text == "" || i > 0 && !r.ends(r.lines[i-1]) {
+		if l := r.lines[i].text; l == "" || courtesy.MatchString(l) || i > 0 && !r.ends(r.lines[i-1]) {
 			continue
 		}
 		if r.takeBlock(r.block(i, -1, "")) {
@@ -46,10 +51,10 @@ func (r *reader) address() {
 	}
 }
 
-// ends reports whether an address may begin below a line: below an empty one, one that was understood, a label or the end of a sentence.
+// ends reports whether an address may begin below a line: below an empty one, one that was understood, a label, a greeting or the end of a sentence.
 func (r *reader) ends(l line) bool {
 	f, _ := label(l.text)
-	return l.text == "" || l.used || f != "" || strings.ContainsAny(l.text[len(l.text)-1:], ".:!?,") && len(strings.Fields(l.text)) > 3
+	return l.text == "" || l.used || f != "" || courtesy.MatchString(l.text) || strings.ContainsAny(l.text[len(l.text)-1:], ".:!?,") && len(strings.Fields(l.text)) > 3
 }
 
 // part is a line of an address: its words, and where it stands.
@@ -85,7 +90,7 @@ func pieces(text string, single bool) []string {
 		return []string{text}
 	}
 	var out []string
-	for _, p := range strings.Split(text, ",") {
+	for _, p := range strings.Split(strings.TrimSuffix(text, "."), ",") {
 		if p = strings.TrimSpace(p); p != "" {
 			out = append(out, p)
 		}

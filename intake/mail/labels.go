@@ -57,6 +57,8 @@ var labelOf = func() map[string]string {
 var (
 	labelled = regexp.MustCompile(`^([\pL][\pL .'#&°º-]{0,40}?)(?: ?\([^)]*\))? ?[:：] ?(.*)$`)
 	spaced   = regexp.MustCompile(`^([\pL][\pL .'&-]{0,40}?)(?: ?\([^)]*\))? {1,}((?:[\pL]{1,3} ?)?[$€£]? ?\d[\d., ]*(?: ?(?:[A-Z]{3}|€|£))?)$`)
+	// An address on the line that says where to: "Send it to Mara Vell, 7 Mill Road, Denver CO 80202".
+	sentTo = regexp.MustCompile(`(?i)^(?:please )?(?:ship|send|deliver|post)(?: it)? to (.+,.+,.+)$`)
 	// An order's reference after its word: "Order #7781", "Commande n° 55", "Bestellung 7781 vom 28.11.2026". Without a sign it has a digit, and nothing
 	// else stands behind it than its day.
 	hashed    = regexp.MustCompile(`(?i)^(?:new |your )?(?:order|sale|bestellung|auftrag|commande|pedido)(?: number| no\.?| id)? ?(?:#|№|n[°º]|nr\.? ) ?([\pL\d][\pL\d/_-]*)(.*)$`)
@@ -75,6 +77,9 @@ func label(text string) (field, value string) {
 	}
 	m := labelled.FindStringSubmatch(text)
 	if m == nil {
+		if m = sentTo.FindStringSubmatch(text); m != nil {
+			return "to", m[1]
+		}
 		if m = spaced.FindStringSubmatch(text); m == nil {
 			return "", ""
 		}

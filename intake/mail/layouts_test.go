@@ -41,6 +41,18 @@ func TestLayouts(t *testing.T) {
 			"Spanish", "ES", "Pedido nº 881\nDestinatario: Ada Ruiz\nCalle Mayor 3\n28013 Madrid\nEspaña\nEnvío: 9,50 €\nTotal: 104,50 €",
 			"ref=881; buyer=Ada Ruiz; ship_to.name=Ada Ruiz; ship_to.line1=Calle Mayor 3; ship_to.city=Madrid; ship_to.postcode=28013; ship_to.country=ES; postage=9.50; total=104.50", "",
 		},
+		{
+			"a buyer's own words in German", "DE", "Hallo Ines,\n\nich hätte gern Nummer 3 von \"Low tide\". Meine Adresse ist\nPetra Quill\nGartenweg 12a\n99423 Weimar\n\nViele Grüße\nPetra",
+			"buyer=Petra Quill; ship_to.name=Petra Quill; ship_to.line1=Gartenweg 12a; ship_to.city=Weimar; ship_to.postcode=99423; ship_to.country=DE; print=3#3", "Hallo Ines,|Viele Grüße|Petra",
+		},
+		{
+			"an address below a closing", "US", "Hello Ines!\nI take Low tide.\n\nThanks,\nMara Vell\n7 Mill Road\nDenver, CO 80202\n+1 303 555 0142",
+			"buyer=Mara Vell; ship_to.name=Mara Vell; ship_to.line1=7 Mill Road; ship_to.city=Denver; ship_to.region=CO; ship_to.postcode=80202; ship_to.country=US; phone=+1 303 555 0142; print=3", "Hello Ines!|Thanks,",
+		},
+		{
+			"an address in a line of words", "US", "1 x Low tide\nPlease send it to Mara Vell, 7 Mill Road, Denver CO 80202.",
+			"buyer=Mara Vell; ship_to.name=Mara Vell; ship_to.line1=7 Mill Road; ship_to.city=Denver; ship_to.region=CO; ship_to.postcode=80202; ship_to.country=US; print=3", "",
+		},
 		{"days in words", "US", "Order 7781\nOrdered on: Saturday, November 28, 2026 at 3:12 PM", "ref=7781; placed=2026-11-28", ""},
 		{"a day that can be read in two ways", "US", "Order date: 4/6/2026", "", "Order date: 4/6/2026"},
 		{"labels with nothing below", "US", "Order number\n\nBuyer\nPhone\nShip to\nTotal", "", "Order number|Buyer|Phone|Ship to|Total"},
