@@ -7,8 +7,8 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
-	"strings"
 
 	"golang.org/x/mod/sumdb/tlog"
 
@@ -45,8 +45,9 @@ type LeafRows struct {
 	chance io.Reader
 	log    sealog.Log
 	tree   sealog.Tree
-	read   bool // log and tree are those of now
-	grown  bool // leaves were added
+	read   bool   // log and tree are those of now
+	grown  bool   // leaves were added
+	text   []byte // room for texts
 }
 
 // New is the log of a transaction; salts are drawn of chance.
@@ -120,12 +121,12 @@ func (t *LeafRows) hashes(first int64, at []int64) ([]tlog.Hash, error) {
 	return out, nil
 }
 
-func pack(hashes []tlog.Hash) string {
-	var b []byte
+// pack appends hashes as they are kept.
+func pack(b []byte, hashes ...tlog.Hash) []byte {
 	for _, h := range hashes {
-		b = append(b, h[:]...)
+		b = hex.AppendEncode(b, h[:])
 	}
-	return hex.EncodeToString(b)
+	return b
 }
 
 func unpack(text string) ([]tlog.Hash, error) {
@@ -140,11 +141,11 @@ func unpack(text string) ([]tlog.Hash, error) {
 	return out, nil
 }
 
-func rootText(h tlog.Hash) string { return hex.EncodeToString(h[:]) }
+func rootText(h tlog.Hash) string { return string(pack(nil, h)) }
 
 // AppendLeaf adds a leaf; see sealog.Store.
 func (t *LeafRows) AppendLeaf(l sealog.Leaf) (sealog.KeptLeaf, error) {
-	if err := t.appendAll([]sealog.Leaf{l}); err != nil {
+	if err := appendAll(t, []sealog.Leaf{l}, itself); err != nil {
 		return sealog.KeptLeaf{}, err
 	}
 	index := t.log.Size - 1
@@ -161,20 +162,26 @@ func (t *LeafRows) AppendEntries(entries []edition.Entry) error {
 	if err != nil {
 		return err
 	}
-	all := make([]sealog.Leaf, len(entries))
-	for i, e := range entries {
-		n := sealog.EntrySalts(e)
-		all[i], salts = sealog.OfEntry(e, salts[:n:n]), salts[n:]
-	}
-	return t.appendAll(all)
+	return appendAll(t, entries, func(l *sealog.Leaf, e *edition.Entry) {
+		n := sealog.EntrySalts(*e)
+		l.SetEntry(e, salts[:n:n])
+		salts = salts[n:]
+	})
 }
 
 // AppendDeclared adds the leaf of an edition that was declared.
 func (t *LeafRows) AppendDeclared(e edition.Edition, year int) error {
-	return t.appendAll([]sealog.Leaf{sealog.OfEdition(e, year)})
+	return appendAll(t, []sealog.Leaf{sealog.OfEdition(e, year)}, itself)
 }
 
-func (t *LeafRows) appendAll(all []sealog.Leaf) error {
+// itself is the leaf of a leaf.
+func itself(l, of *sealog.Leaf) { *l = *of }
+
+// appendAll adds the leaves of what they tell of, each of which set says, one after the other.
+func appendAll[V any](t *LeafRows, all []V, set func(l *sealog.Leaf, of *V)) error {
+	if err := t.conn.Settle(); err != nil { // what waits to be written has its leaves before these
+		return err
+	}
 	if err := t.now(); err != nil {
 		return err
 	}
@@ -183,20 +190,65 @@ func (t *LeafRows) appendAll(all []sealog.Leaf) error {
 			return err
 		}
 	}
-	return t.add(all)
+	return add(t, all, set)
 }
 
-// add adds leaves to the log that was begun.
-func (t *LeafRows) add(all []sealog.Leaf) error {
-	rows := make([]leaf, len(all))
-	for i, l := range all {
-		text := l.Text()
-		hashes := t.tree.Append(sealog.LeafHash(text))
-		rows[i] = leaf{id: t.log.First + t.log.Size, of: l.Of, kind: string(l.Kind), body: text, salts: strings.Join(l.Salts, ""), hashes: pack(hashes), root: rootText(t.tree.Root())}
+// add adds leaves to the log that was begun, as many at a time as one statement writes: while it does, the next ones are hashed.
+func add[V any](t *LeafRows, all []V, set func(l *sealog.Leaf, of *V)) error {
+	t.grown = true
+	var l sealog.Leaf
+	hashed := make(chan []leaf, 1)
+	hash := func(part []V) {
+		hashed <- t.hashed(len(part), func(i int) *sealog.Leaf { set(&l, &part[i]); return &l })
+	}
+	parts := slices.Collect(table.Portions(all))
+	for i := range parts {
+		if i == 0 {
+			hash(parts[0])
+		}
+		rows := <-hashed
+		if i+1 < len(parts) {
+			go hash(parts[i+1])
+		}
+		if err := Leaves.InsertSoon(t.conn, rows, ""); err != nil {
+			if i+1 < len(parts) {
+				<-hashed // nobody is at the tree any more
+			}
+			return err
+		}
+	}
+	return nil
+}
+
+// hashed puts leaves into the tree, and makes their rows.
+func (t *LeafRows) hashed(n int, leafAt func(int) *sealog.Leaf) []leaf {
+	rows, text := make([]leaf, n), t.text[:0]
+	var ends [][4]int // of body, salts, hashes and root of each within the text of all: one text for all of them
+	var kept [64]tlog.Hash
+	for i := range rows {
+		l, from, end := leafAt(i), len(text), [4]int{}
+		text = l.AppendText(text)
+		end[0] = len(text)
+		hashes := t.tree.Append(kept[:0], sealog.LeafHash(text[from:]))
+		for _, s := range l.Salts {
+			text = append(text, s...)
+		}
+		end[1] = len(text)
+		text = pack(text, hashes...)
+		end[2] = len(text)
+		text = pack(text, t.tree.Root())
+		end[3] = len(text)
+		rows[i], ends = leaf{id: t.log.First + t.log.Size, of: l.Of, kind: string(l.Kind)}, append(ends, end)
 		t.log.Size++
 	}
-	t.grown = true
-	return Leaves.InsertSoon(t.conn, rows, "")
+	all, from := string(text), 0
+	for i, end := range ends {
+		r := &rows[i]
+		r.body, r.salts, r.hashes, r.root = all[from:end[0]], all[end[0]:end[1]], all[end[1]:end[2]], all[end[2]:end[3]]
+		from = end[3]
+	}
+	t.text = text
+	return rows
 }
 
 // Head is the log of now with how far it has come, and whether this transaction added leaves; asked, it is read when nobody did so far. Its id is 0
@@ -235,7 +287,7 @@ func (t *LeafRows) BeginLog(why string) (sealog.Log, error) {
 		return t.log, err
 	}
 	t.log.ID = id
-	err = t.add([]sealog.Leaf{first})
+	err = add(t, []sealog.Leaf{first}, itself)
 	t.log.Root = t.tree.Root()
 	return t.log, err
 }
