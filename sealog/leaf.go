@@ -145,9 +145,14 @@ func Salts(draw func([]byte) error, n int) ([]string, error) {
 	if err := draw(all); err != nil {
 		return nil, err
 	}
-	text, out := hex.EncodeToString(all), make([]string, n)
+	var text strings.Builder
+	text.Grow(2 * len(all))
+	out := make([]string, n)
 	for i := range out {
-		out[i] = text[2*i*SaltSize : 2*(i+1)*SaltSize]
+		var one [2 * SaltSize]byte
+		hex.Encode(one[:], all[i*SaltSize:(i+1)*SaltSize])
+		text.Write(one[:])
+		out[i] = text.String()[2*i*SaltSize:]
 	}
 	return out, nil
 }

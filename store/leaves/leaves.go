@@ -9,6 +9,7 @@ import (
 	"io"
 	"slices"
 	"strconv"
+	"strings"
 
 	"golang.org/x/mod/sumdb/tlog"
 
@@ -45,9 +46,8 @@ type LeafRows struct {
 	chance io.Reader
 	log    sealog.Log
 	tree   sealog.Tree
-	read   bool   // log and tree are those of now
-	grown  bool   // leaves were added
-	text   []byte // room for texts
+	read   bool // log and tree are those of now
+	grown  bool // leaves were added
 }
 
 // New is the log of a transaction; salts are drawn of chance.
@@ -196,60 +196,61 @@ func appendAll[V any](t *LeafRows, all []V, set func(l *sealog.Leaf, of *V)) err
 // add adds leaves to the log that was begun, as many at a time as one statement writes: while it does, the next ones are hashed.
 func add[V any](t *LeafRows, all []V, set func(l *sealog.Leaf, of *V)) error {
 	t.grown = true
+	parts := slices.Collect(table.Portions(all))
+	hashed := make(chan []leaf, len(parts)) // nobody who hashes waits
 	var l sealog.Leaf
-	hashed := make(chan []leaf, 1)
 	hash := func(part []V) {
 		hashed <- t.hashed(len(part), func(i int) *sealog.Leaf { set(&l, &part[i]); return &l })
 	}
-	parts := slices.Collect(table.Portions(all))
-	for i := range parts {
-		if i == 0 {
-			hash(parts[0])
-		}
-		rows := <-hashed
-		if i+1 < len(parts) {
-			go hash(parts[i+1])
-		}
-		if err := Leaves.InsertSoon(t.conn, rows, ""); err != nil {
-			if i+1 < len(parts) {
-				<-hashed // nobody is at the tree any more
+	if len(parts) > 0 {
+		hash(parts[0])
+	}
+	if len(parts) > 1 {
+		go func() {
+			for _, part := range parts[1:] {
+				hash(part)
 			}
-			return err
+		}()
+	}
+	var err error
+	for range parts {
+		rows := <-hashed // also when one was refused: whoever returns leaves nobody at the tree
+		if err == nil {
+			err = Leaves.InsertSoon(t.conn, rows, "")
 		}
 	}
-	return nil
+	return err
 }
 
 // hashed puts leaves into the tree, and makes their rows.
 func (t *LeafRows) hashed(n int, leafAt func(int) *sealog.Leaf) []leaf {
-	rows, text := make([]leaf, n), t.text[:0]
-	var ends [][4]int // of body, salts, hashes and root of each within the text of all: one text for all of them
+	rows := make([]leaf, n)
 	var kept [64]tlog.Hash
+	var all strings.Builder // the texts of all rows stand in one
+	all.Grow(n * usualRow)
+	text := make([]byte, 0, usualRow)
 	for i := range rows {
-		l, from, end := leafAt(i), len(text), [4]int{}
-		text = l.AppendText(text)
-		end[0] = len(text)
-		hashes := t.tree.Append(kept[:0], sealog.LeafHash(text[from:]))
+		l := leafAt(i)
+		text = l.AppendText(text[:0])
+		hashes := t.tree.Append(kept[:0], sealog.LeafHash(text))
+		body := len(text)
 		for _, s := range l.Salts {
 			text = append(text, s...)
 		}
-		end[1] = len(text)
+		salts := len(text)
 		text = pack(text, hashes...)
-		end[2] = len(text)
+		root := len(text)
 		text = pack(text, t.tree.Root())
-		end[3] = len(text)
-		rows[i], ends = leaf{id: t.log.First + t.log.Size, of: l.Of, kind: string(l.Kind)}, append(ends, end)
+		all.Write(text)
+		in := all.String()[all.Len()-len(text):]
+		rows[i] = leaf{id: t.log.First + t.log.Size, of: l.Of, kind: string(l.Kind), body: in[:body], salts: in[body:salts], hashes: in[salts:root], root: in[root:]}
 		t.log.Size++
 	}
-	all, from := string(text), 0
-	for i, end := range ends {
-		r := &rows[i]
-		r.body, r.salts, r.hashes, r.root = all[from:end[0]], all[end[0]:end[1]], all[end[1]:end[2]], all[end[2]:end[3]]
-		from = end[3]
-	}
-	t.text = text
 	return rows
 }
+
+// usualRow is about how many bytes the texts of a leaf's row are.
+const usualRow = 640
 
 // Head is the log of now with how far it has come, and whether this transaction added leaves; asked, it is read when nobody did so far. Its id is 0
 // while there is none.
