@@ -188,7 +188,7 @@ func (p *OrderPage) LineBlamed() bool {
 
 // forms lays out what may be done to the whole order as it stands.
 func (p *OrderPage) forms(v studio.OrderView, fail *page.Failure) {
-	p.Pay = p.Put(today.PayForm(today.Owed(v.ID, p.inIts(v.Owed), p.Today), v.Postage.Currency), fail)
+	p.Pay = p.Put(today.PayForm(today.Owed(v.ID, p.inIts(v.Owed), v.Owed, p.Today), v.Postage.Currency), fail)
 	if v.State == order.Open {
 		o := v.Order
 		p.Amend = p.Put(amendForm(&o), fail)

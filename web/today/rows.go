@@ -120,7 +120,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	switch g {
 	case bench.ChaseMoney:
 		v.What, v.How = t.Why, strings.Join(t.Detail, "; ")
-		v.Form, v.Button = moneyForm(Owed(t.Order, t.Owed, calendar.Day{})), moneyWord(t.Owed)
+		v.Form, v.Button = moneyForm(Owed(t.Order, t.Owed, t.Owed, calendar.Day{})), moneyWord(t.Owed)
 		if w, ok := p.abroad[t.Order]; ok {
 			v.abroad(t, w)
 		}
@@ -181,7 +181,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 // abroad makes a task of money one of the currency that was agreed of its order; one that was changed since is agreed anew first.
 func (v *taskView) abroad(t bench.Task, w exchange.Owing) {
 	v.How = strings.Join(append([]string{"agreed as " + w.Agreed.Total.String() + ", " + order.OwedInWords(w.Owed)}, t.Detail...), "; ")
-	v.Form, v.Button = moneyForm(Owed(t.Order, w.Owed, calendar.Day{})), moneyWord(w.Owed)+" in "+w.Owed.Currency
+	v.Form, v.Button = moneyForm(Owed(t.Order, w.Owed, t.Owed, calendar.Day{})), moneyWord(w.Owed)+" in "+w.Owed.Currency
 	if w.Changed {
 		v.How = "changed since it was agreed as " + w.Agreed.Total.String()
 		v.Form, v.Links = nil, []page.Link{page.LinkTo("/earnings/currencies?order="+t.Mark+"#agree", "Agree anew")}
