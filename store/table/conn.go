@@ -39,6 +39,7 @@ type Conn struct {
 	sealing  *sealing     // what is kept in cipher; nil until it was asked
 	watch    engine.Watch // is told of statements; nil = nobody is
 	notes    notes        // for the journal
+	told     []Told       // for the digests
 
 	Dialect engine.Dialect
 }
@@ -301,7 +302,7 @@ func bind(args []any) ([]any, error) {
 	out := make([]any, len(args))
 	for i, a := range args {
 		switch v := a.(type) {
-		case nil, int64:
+		case nil, int64, string:
 			out[i] = v
 		case bool:
 			out[i] = Bit(v)
