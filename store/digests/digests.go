@@ -1,6 +1,7 @@
 // Package digests keeps a digest of every row on which money or ownership rests, so that a row that was changed, added or taken out by other
 // means than this program is found and named. Triggers note which rows a transaction touched; at its end their digests are made anew of what
-// stands in them then, cell by cell as it is kept: what is in cipher is digested in cipher. Once a day the root of all digests becomes a leaf of the
+// stands in them then, cell by cell as it is kept: what is in cipher is digested in cipher. Of what is only ever added, and much at a time, the program tells
+// what it writes: that need not be noted, nor read again. Once a day the root of all digests becomes a leaf of the
 // register's log, and is signed with it.
 //
 // Anybody can make a digest. Where this program has the key of the rows (see vouch), each digest has a mark beside it that nobody else can make, and all
@@ -271,7 +272,7 @@ func (t *DigestRows) renew(touched []row) ([]row, error) {
 		}
 		touched = touched[n:]
 	}
-	if err := t.conn.Ahead(asks...); err != nil {
+	if err := t.conn.Ahead(func() []engine.Ask { return asks }); err != nil {
 		return nil, err
 	}
 	now := make(map[key]string, len(rows))

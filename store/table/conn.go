@@ -140,11 +140,16 @@ func (c *Conn) Soon(query string, args ...any) error {
 	return c.fail(c.q.Soon(c.ctx, query, bound...))
 }
 
-// Ahead asks together what is asked one by one soon after, word by word and before anything is changed: on a server that is one way there and back.
-func (c *Conn) Ahead(asks ...engine.Ask) error {
+// Ahead asks together what is asked one by one soon after, word by word and before anything is changed: on a server that is one way there and back. Where the
+// way is short nobody is asked what that would be.
+func (c *Conn) Ahead(what func() []engine.Ask) error {
+	if !c.Dialect.Far {
+		return nil
+	}
 	if err := c.Settle(); err != nil {
 		return err
 	}
+	asks := what()
 	bound := make([]engine.Ask, len(asks))
 	for i, a := range asks {
 		args, err := bind(a.Args)
