@@ -21,7 +21,7 @@ func saleFields(more ...string) []string {
 		"ship_to.name", "", "ship_to.line1", "7 Mill Road", "ship_to.line2", "", "ship_to.city", "Denver", "ship_to.region", "CO", "ship_to.postcode", "80202", "ship_to.country", "US",
 		"lines[0].edition", "1", "lines[0].number", "17", "lines[0].price", "",
 		"lines[1].edition", "", "lines[1].number", "", "lines[1].price", "",
-		"postage", "", "tax", "", "paid", "", "paid_note", "", "note", "", "gift_message", "",
+		"postage", "", "tax", "", "paid", "", "paid_worth", "", "paid_note", "", "note", "", "gift_message", "",
 	}, more...)
 }
 

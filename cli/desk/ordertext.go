@@ -48,7 +48,7 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 			row("  line %d\t%s\t%s\t%s\t%s", l.ID, l.Label, l.Ed.Name(units), l.Price, lineState(l))
 		}
 	})
-	fmt.Fprintf(w, "due %s, paid %s, owed %s\n", v.Due, v.Paid, v.Owed)
+	fmt.Fprintf(w, "due %s, paid %s, %s\n", v.Due, v.Paid, order.OwedInWords(v.Owed))
 	if v.InPerson {
 		fmt.Fprintln(w, "handed over in person")
 	} else {
