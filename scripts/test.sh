@@ -38,7 +38,7 @@ alongside=(
 	'./papers/pdf:TestTheSamePaperGivesTheSameBytes'
 	'./phones:TestOneCodeManyAtOnce'
 	'./planning:TestOrdersOfOneBuyerGoTogether|TestSharedParcelsAndScarcePackaging|TestTwoOrdersShareTheLastEnvelope|TestTheSumOfTheDayIsTheLeast|TestAnEndedSearchAnswers|TestASearchTellsHowFarItIs'
-	'./store:TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft|TestUpgradeAtOnce'
+	'./store:TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestManyLeavesAreHashedWhileOthersAreInserted|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft|TestUpgradeAtOnce'
 	'./store/sqlite:TestRestIsAMinuteAtMost'
 	'./record:TestTwoServersOneLog'
 	'./rota:TestTheOtherProgramTakesOver'
