@@ -3,6 +3,7 @@ package studio
 import (
 	"cmp"
 	"encoding/json"
+	"sync"
 	"time"
 
 	"solander/access"
@@ -92,12 +93,19 @@ func (s Settings) Working() calendar.Working {
 
 // Place returns the studio's time zone; UTC when it is unknown.
 func (s Settings) Place() *time.Location {
+	if known, ok := zones.Load(s.TimeZone); ok {
+		return known.(*time.Location)
+	}
 	loc, err := time.LoadLocation(s.TimeZone)
 	if err != nil {
 		return time.UTC
 	}
+	zones.Store(s.TimeZone, loc)
 	return loc
 }
+
+// zones are the time zones that were read so far, by their names: every write asks for its day, and to read one takes a file.
+var zones sync.Map
 
 // StoredCard is a price card that the studio loaded itself, as JSON (docs/formats/tariff.md).
 type StoredCard struct {

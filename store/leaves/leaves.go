@@ -64,7 +64,7 @@ func (t *LeafRows) now() error {
 		return nil
 	}
 	const latest, ended = "ORDER BY id DESC LIMIT 1", `SELECT max(id) FROM leaves`
-	if err := t.conn.Ahead(Logs.Ask(latest), engine.Ask{Query: ended}); err != nil {
+	if err := t.conn.Ahead(func() []engine.Ask { return []engine.Ask{Logs.Ask(latest), {Query: ended}} }); err != nil {
 		return err
 	}
 	logs, err := Logs.List(t.conn, latest)
