@@ -167,9 +167,7 @@ func (t *Earned) grouped(a Ask) (Figures, error) {
 		return out, err
 	}
 	if a.By == ByBuyer && a.Most > 0 {
-		if done, err := t.mostBuyers(a, waiting, &out); done || err != nil {
-			return out, err
-		}
+		return out, t.mostBuyers(a, waiting, &out)
 	}
 	sums, err := t.SumsOfLots(earnings.Query{By: a.By.lot(), From: a.From, To: a.To})
 	if err != nil {
