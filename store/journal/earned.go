@@ -175,10 +175,11 @@ func (t *JournalRows) SheetLayers() (map[int64]layers.Stock, error) {
 func (t *JournalRows) SumsOfOrdersSold(from, to calendar.Day, most int) ([]earnings.LotSum, error) {
 	var a asking
 	months, edges := wholeMonths(from, to)
-	sold := `EXISTS (SELECT 1 FROM earned_sums x WHERE x.order_id = k.order_id AND x.sold = 1 AND x.month >= ` + a.arg(months[0]) + ` AND x.month <= ` + a.arg(cmp.Or(months[1], beyond)) + `)`
+	// Counted, not looked whether there is one: of the few orders below cost each is then looked up, and no server gathers the sales of all orders first.
+	sold := `(SELECT count(*) FROM earned_sums x WHERE x.order_id = k.order_id AND x.sold = 1 AND x.month >= ` + a.arg(months[0]) + ` AND x.month <= ` + a.arg(cmp.Or(months[1], beyond)) + `) > 0`
 	for _, e := range edges {
-		sold += ` OR EXISTS (SELECT 1 FROM entry_lines l JOIN entries e ON e.id = l.entry WHERE l.order_id = k.order_id AND l.order_id <> 0 AND l.account IN ` + accountsOf(earnings.Price) +
-			` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String()) + `)`
+		sold += ` OR (SELECT count(*) FROM entry_lines l JOIN entries e ON e.id = l.entry WHERE l.order_id = k.order_id AND l.order_id <> 0 AND l.account IN ` + accountsOf(earnings.Price) +
+			` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String()) + `) > 0`
 	}
 	ids, err := table.Values[int64](t.conn, `SELECT k.order_id FROM order_sums k WHERE k.remains < 0 AND (`+sold+`) ORDER BY k.remains, k.order_id LIMIT `+a.arg(most), a.args...)
 	if err != nil || len(ids) == 0 {
