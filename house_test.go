@@ -89,7 +89,7 @@ var mayImport = map[string][]string{
 	"intake/csvfile":            with(quantities, "intake"),
 	"intake/pricelist":          with(quantities, "tariff", "intake", "intake/cell"),
 	"intake/xlsx":               with(quantities, "intake"),
-	"intake/mail":               with(quantities, "edition", "order", "address", "intake/cell"),
+	"intake/mail":               with(quantities, "edition", "order", "address", "intake", "intake/cell"),
 	"export":                    {"fault"},
 	"ledger":                    with(quantities, "export"),
 	"layers":                    {"money"},

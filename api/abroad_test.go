@@ -15,6 +15,26 @@ func saleAbroad(ref, agreed, more string) string {
 	return strings.Replace(sale(ref, heron), `"lines"`, `"agreed": `+agreed+`, `+more+`"lines"`, 1)
 }
 
+// worth is such a sale at 72.00 EUR whose first payment, if it has one, was worth something.
+func worth(paid, worth string) string {
+	return saleAbroad("A-1", `{"currency": "EUR", "minor": 7200}`, paid+`"paid_worth": `+worth+`, `)
+}
+
+// What the bank made of a first payment is what it is worth, with a rate of the day or without one: 18.00 EUR of 72.00 settle a quarter of 90.00, which
+// is 22.50, and were worth 23.10, a gain of 0.60. By the rate they would have been worth 22.50.
+func TestAFirstPaymentIsWorthWhatTheBankMadeOfIt(t *testing.T) {
+	onEach(t, func(t *testing.T, d *desk) {
+		body := worth(`"paid": {"minor": 1800, "currency": "EUR"}, `, `{"minor": 2310, "currency": "USD"}`)
+		d.call(sent{method: "POST", path: "/api/v1/orders", body: body}).is(201).
+			has("/payments/0/amount/minor", "2250").has("/payments/0/came/minor", "1800").has("/payments/0/worth/minor", "2310").has("/owed/minor", "6750").has("/agreed/owed/minor", "5400")
+		g, err := currencies.Realised(d.ctx(), d.studio)
+		d.must(err)
+		if len(g.Payments) != 1 || g.Payments[0].Gain.Minor != 60 || g.Payments[0].Rate != "" {
+			t.Errorf("gained %+v", g)
+		}
+	})
+}
+
 func TestASaleAgreedInAnotherCurrency(t *testing.T) { onEach(t, soldAbroad) }
 
 // All worked by hand: 90.00 USD are 72.00 EUR at 1.25; 18.00 EUR, a quarter, settle 22.50; of the 54.00 EUR that are left 24.00 settle 24/54 of 67.50,
@@ -82,18 +102,25 @@ func TestWhatCannotBeAgreedIsRefused(t *testing.T) {
 		code        int
 		pointer, is string
 	}{
-		saleAbroad("A-1", `{}`, ``):                                                                               {422, "#/agreed/currency", "no currency"},
-		saleAbroad("A-1", `{"currency": "EUX"}`, ``):                                                              {422, "#/agreed/currency", "EUX"},
-		saleAbroad("A-1", `{"currency": "EUR"}`, ``):                                                              {404, "#/agreed/currency", "no rate"},
-		saleAbroad("A-1", `{"currency": "EUR", "minor": 0}`, ``):                                                  {422, "#/agreed", "nothing"},
-		saleAbroad("A-1", `{"currency": "EUR", "minor": -1}`, ``):                                                 {422, "#/agreed", "nothing"},
-		saleAbroad("A-1", `{"currency": "EUR", "minor": 1.5}`, ``):                                                {422, "#/agreed/minor", ""},
-		saleAbroad("A-1", `{"currency": "USD", "minor": 9000}`, ``):                                               {422, "#/agreed/currency", "the currency of the book"},
-		saleAbroad("A-1", `{"currency": "EUR", "minor": 7200, "total": 1}`, ``):                                   {422, "#/agreed/total", ""},
-		saleAbroad("A-1", `{"currency": "EUR", "minor": 7200}`, `"paid": {"minor": 100, "currency": "USD"}, `):    {409, "#/paid", "agreed as 72.00 EUR"},
-		saleAbroad("A-1", `{"currency": "EUR", "minor": 7200}`, `"paid": {"minor": 100, "currency": "EUR"}, `):    {404, "#/paid", "no rate"},
-		saleAbroad("A-1", `{"currency": "EUR", "minor": 7200}`, `"postage": {"minor": 100, "currency": "EUR"}, `): {422, "#/postage", "EUR"},
-		strings.Replace(sale("A-1", heron), `"lines"`, `"paid": {"minor": 100, "currency": "EUR"}, "lines"`, 1):   {422, "#/paid", "it is in \\\"EUR\\\""},
+		saleAbroad("A-1", `{}`, ``):                                                                                                                              {422, "#/agreed/currency", "no currency"},
+		saleAbroad("A-1", `{"currency": "EUX"}`, ``):                                                                                                             {422, "#/agreed/currency", "EUX"},
+		saleAbroad("A-1", `{"currency": "EUR"}`, ``):                                                                                                             {404, "#/agreed/currency", "no rate"},
+		saleAbroad("A-1", `{"currency": "EUR", "minor": 0}`, ``):                                                                                                 {422, "#/agreed", "nothing"},
+		saleAbroad("A-1", `{"currency": "EUR", "minor": -1}`, ``):                                                                                                {422, "#/agreed", "nothing"},
+		saleAbroad("A-1", `{"currency": "EUR", "minor": 1.5}`, ``):                                                                                               {422, "#/agreed/minor", ""},
+		saleAbroad("A-1", `{"currency": "USD", "minor": 9000}`, ``):                                                                                              {422, "#/agreed/currency", "the currency of the book"},
+		saleAbroad("A-1", `{"currency": "EUR", "minor": 7200, "total": 1}`, ``):                                                                                  {422, "#/agreed/total", ""},
+		saleAbroad("A-1", `{"currency": "EUR", "minor": 7200}`, `"paid": {"minor": 100, "currency": "USD"}, `):                                                   {409, "#/paid", "agreed as 72.00 EUR"},
+		saleAbroad("A-1", `{"currency": "EUR", "minor": 7200}`, `"paid": {"minor": 100, "currency": "EUR"}, `):                                                   {404, "#/paid", "no rate"},
+		saleAbroad("A-1", `{"currency": "EUR", "minor": 7200}`, `"postage": {"minor": 100, "currency": "EUR"}, `):                                                {422, "#/postage", "EUR"},
+		strings.Replace(sale("A-1", heron), `"lines"`, `"paid": {"minor": 100, "currency": "EUR"}, "lines"`, 1):                                                  {422, "#/paid", "it is in \\\"EUR\\\""},
+		worth(`"paid": {"minor": 1800, "currency": "EUR"}, `, `{"minor": 2300, "currency": "EUR"}`):                                                              {422, "#/paid_worth", "EUR"},
+		worth(`"paid": {"minor": 1800, "currency": "EUR"}, `, `{"minor": -1, "currency": "USD"}`):                                                                {422, "#/paid_worth", "negative"},
+		worth(`"paid": {"minor": 1800, "currency": "EUR"}, `, `{"minor": 9007199254740991, "currency": "USD"}`):                                                  {422, "#/paid_worth", "absurd"},
+		worth(`"paid": {"minor": 1800, "currency": "EUR"}, `, `{"minor": 1, "currency": "USD", "x": 1}`):                                                         {422, "#/paid_worth/x", ""},
+		worth(`"paid": {"minor": 7201, "currency": "EUR"}, `, `{"minor": 1, "currency": "USD"}`):                                                                 {409, "#/paid", "72.00 EUR"},
+		worth(``, `{"minor": 2300, "currency": "USD"}`):                                                                                                          {422, "#/paid_worth", "no first payment"},
+		strings.Replace(sale("A-1", heron), `"lines"`, `"paid": {"minor": 100, "currency": "USD"}, "paid_worth": {"minor": 100, "currency": "USD"}, "lines"`, 1): {422, "#/paid_worth", "the currency of the book"},
 	} {
 		got := d.call(sent{method: "POST", path: "/api/v1/orders", body: body})
 		if got.code != want.code || got.at("/errors/0/pointer") != want.pointer || !strings.Contains(got.text, want.is) {

@@ -94,7 +94,7 @@ func (d *desk) must(err error) {
 
 func setUp(st *studio.Studio) error {
 	ctx := context.Background()
-	in := house.Defaults(st)
+	in := house.Defaults(measure.Imperial)
 	in.Settings.Studio, in.Settings.Artist, in.Settings.FeedsAMinute = "Marsh Lane Press", "Ines Corrow", 100_000
 	in.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	in.Work = edition.Work{Title: "Heron at dusk", Year: 2024}

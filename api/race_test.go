@@ -77,3 +77,27 @@ func sixtyFourSales(t *testing.T, d *desk) {
 		t.Errorf("64 sales have %d numbers and %d marks", len(numbers), len(marks))
 	}
 }
+
+// Sixteen calls at once, each under a key of its own, pay the same rest of an order, and pay all of it back: of either one does.
+func TestTheSameMoneyAtOnce(t *testing.T) { onEach(t, theSameMoney) }
+
+func theSameMoney(t *testing.T, d *desk) {
+	d.call(sent{method: "POST", path: "/api/v1/orders", body: sale("A-1", heron)}).is(201).has("/owed/minor", "9000")
+	for _, kind := range []string{"balance", "refund"} {
+		all := racing(16, func(i int) answered {
+			return d.patiently(sent{method: "POST", path: "/api/v1/orders/A-1/payments", key: fmt.Sprint(kind, i), body: `{"amount": {"minor": 9000, "currency": "USD"}, "kind": "` + kind + `"}`})
+		})
+		noted := 0
+		for _, a := range all {
+			if a.code == 201 {
+				noted++
+			} else {
+				a.problem(409, "refused").has("/errors/0/pointer", "#/amount")
+			}
+		}
+		if noted != 1 {
+			t.Errorf("%d calls noted the same %s", noted, kind)
+		}
+	}
+	d.call(sent{method: "GET", path: "/api/v1/orders/A-1"}).is(200).has("/paid/minor", "0").has("/payments/1/kind", "refund").has("/payments/2", "<nothing>")
+}

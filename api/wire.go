@@ -107,6 +107,7 @@ type NewOrder struct {
 	Tax         *Money    `json:"tax,omitempty"`
 	Agreed      *Agreeing `json:"agreed,omitempty" doc:"When all of it was agreed in another currency: from then on it is paid in that. Prices, postage and tax stay in the studio's."`
 	Paid        *Money    `json:"paid,omitempty" doc:"A first payment, in the currency agreed."`
+	PaidWorth   *Money    `json:"paid_worth,omitempty" doc:"Of a first payment in another currency than the studio's, what the bank made of it in the studio's; by the rate of the day when it is left out."`
 	PaidNote    string    `json:"paid_note,omitempty" maxLength:"4000"`
 	PaidHow     string    `json:"paid_how,omitempty" enum:"cash,card,other" doc:"By what the first payment was made; not said when it is left out."`
 	Note        string    `json:"note,omitempty" maxLength:"4000"`
@@ -135,7 +136,7 @@ func (in NewOrder) sale(outlet int64) book.Sale {
 	s := book.Sale{
 		Outlet: outlet, Ref: in.Ref, Buyer: in.Buyer.buyer(), ShipTo: in.ShipTo.address(), InPerson: in.InPerson, SameNumber: in.SameNumber,
 		Placed: in.Placed.day(), Promised: in.Promised.day(), ArriveBy: in.ArriveBy.day(),
-		Postage: in.Postage.amount(), Tax: in.Tax.amount(), Agreed: in.Agreed.agree(), Paid: in.Paid.amount(), PaidNote: in.PaidNote, PaidHow: order.How(in.PaidHow),
+		Postage: in.Postage.amount(), Tax: in.Tax.amount(), Agreed: in.Agreed.agree(), Paid: in.Paid.amount(), PaidWorth: in.PaidWorth.given(), PaidNote: in.PaidNote, PaidHow: order.How(in.PaidHow),
 		Note: in.Note, GiftMessage: in.GiftMessage,
 	}
 	for _, l := range in.Lines {

@@ -15,6 +15,7 @@ import (
 // Taken is a payment or a refund as it was noted. Settled is what it is to the order, in the book's currency; Came is nil of money of that currency.
 type Taken struct {
 	*exchange.Came
+	ID      int64        `json:"-"` // of the payment; 0 = nothing was to be noted
 	Settled money.Amount `json:"settled"`
 	Gain    money.Amount `json:"gain"`           // realised by the rate; negative for a loss
 	Owed    money.Amount `json:"owed"`           // before it

@@ -22,6 +22,7 @@ type Store interface {
 	Parcels(orderID int64) ([]studio.Parcel, error)
 	ParcelsTracked(tracking string) ([]studio.Parcel, error)
 	TellApart(a int64, b int64) (bool, error)
+	UndoMark(id int64) error
 	Works() ([]edition.Work, error)
 }
 

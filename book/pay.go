@@ -25,6 +25,7 @@ type PaymentIn struct {
 	How    order.How     // by what it was made; a refund goes the way that the payments came, when nothing is said
 	Worth  *money.Amount // of an amount in another currency than the book's, what the bank made of it; nil: by the rate of the day
 	Any    bool          // such an amount may come without that the order was agreed in its currency
+	Seen   *money.Amount // what was owed in the book's currency when it was asked for, as in another window; nil: whatever is
 	Fee    *money.Amount // what was kept back of it on its way; nil: by the outlet's fee table
 }
 
@@ -53,7 +54,7 @@ type UndoPaid struct {
 }
 
 // Pay records a payment or a refund. Faults: Invalid; Missing; Refused when more is paid than is owed,
-// or more paid back than came in, naming how much it may be.
+// or more paid back than came in, naming how much it may be; Changed when something else is owed than was seen.
 func Pay(ctx context.Context, s *studio.Studio, in PaymentIn) error {
 	if err := in.Validate(); err != nil {
 		return err
@@ -75,6 +76,10 @@ func (t *Book) Pay(o order.Order, in PaymentIn) error {
 
 func (t *Book) take(o order.Order, in PaymentIn) (Taken, error) {
 	out := Taken{Owed: o.Owed()}
+	if in.Seen != nil && *in.Seen != out.Owed {
+		return out, fault.New(fault.Changed, "it is %s meanwhile, and was %s when this was opened", order.OwedInWords(out.Owed), order.OwedInWords(*in.Seen)).
+			At("%s", o.Mark).In("amount").ToMend("look at the payments of the order; sent again, this stands")
+	}
 	day, err := t.NotFuture("day", in.Day)
 	if err != nil {
 		return out, err
@@ -101,7 +106,8 @@ func (t *Book) take(o order.Order, in PaymentIn) (Taken, error) {
 	if err != nil {
 		return out, err
 	}
-	return out, t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: out.Settled, Day: day, Note: out.noted(in.Note), Fee: fee, How: in.How}, out.Came)
+	out.ID, err = t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: out.Settled, Day: day, Note: out.noted(in.Note), Fee: fee, How: in.How}, out.Came)
+	return out, err
 }
 
 // keptBack is what is kept of a payment on its way: what was said, or by the outlet's fee table of its day. Of cash nobody keeps anything.
@@ -147,33 +153,39 @@ func (t *Book) refund(o order.Order, day calendar.Day, in PaymentIn, field strin
 	}
 	out, err := t.settles(o, day, in)
 	if err != nil {
-		if fault.All(err)[0].Field == "worth" {
-			field = "worth"
-		}
-		return out, fault.InField(err, field)
+		return out, paidAt(err, field, "worth")
 	}
 	if paid := o.Paid(); out.Settled.Minor > paid.Minor {
 		return out, fault.New(fault.Refused, "%s is more than the %s that was paid", out.Settled, paid).At("%s", o.Mark).In(field).ToMend("pay back %s at most", paid)
 	}
-	return out, t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: out.Settled, Day: day, Note: out.noted(in.Note), How: cmp.Or(in.How, o.OneHow())}, out.Came)
+	out.ID, err = t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: out.Settled, Day: day, Note: out.noted(in.Note), How: cmp.Or(in.How, o.OneHow())}, out.Came)
+	return out, err
 }
 
-func (t *Book) addPayment(o order.Order, p order.Payment, came *exchange.Came) (err error) {
+// paidAt names the field of an amount for what is wrong with a payment, and that of its worth for what is wrong with that.
+func paidAt(err error, field, worth string) error {
+	if err != nil && fault.All(err)[0].Field == "worth" {
+		field = worth
+	}
+	return fault.InField(err, field)
+}
+
+func (t *Book) addPayment(o order.Order, p order.Payment, came *exchange.Came) (id int64, err error) {
 	if p.Fee.IsZero() {
 		p.Fee = money.Amount{} // as its paper says it, which leaves nothing out but nothing
 	}
 	if p.ID, err = t.AddPayment(p); err != nil {
-		return err
+		return 0, err
 	}
 	if came != nil {
 		c := *came
 		c.Payment, c.Order, c.At, c.Who = p.ID, o.ID, t.Now, t.Who
 		if _, err = t.AddCame(c); err != nil {
-			return err
+			return 0, err
 		}
 	}
 	_, err = t.Journal(studio.MarkPaid, o.ID, UndoPaid{p.ID, &p}, "%s", p.Told())
-	return err
+	return p.ID, err
 }
 
 // PaidMark is the mark that tells of a payment of an order and was not undone. Faults: Refused when the journal tells of it no more.

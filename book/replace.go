@@ -25,7 +25,7 @@ func (t *Book) Replace(in ReplaceIn) ([]int64, error) {
 	if err := back.Validate(); err != nil {
 		return nil, err
 	}
-	o, lines, err := t.linesBack(back)
+	o, lines, _, err := t.linesBack(back)
 	if err != nil {
 		return nil, err
 	}

@@ -37,6 +37,7 @@ type Sale struct {
 	GiftMessage string
 	Agreed      *currencies.AgreeIn // in which other currency it was agreed, by the rate of Placed or in a sum; nil: in the book's
 	Paid        money.Amount        // a first payment, in the currency agreed; zero: none
+	PaidWorth   *money.Amount       // of a first payment in another currency than the book's, as PaymentIn.Worth
 	PaidNote    string
 	PaidHow     order.How // by what it was paid
 }
@@ -82,6 +83,7 @@ func (in Sale) Validate() error {
 	l.Add(studio.Amount("postage", in.Postage))
 	l.Add(studio.Amount("tax", in.Tax))
 	l.Add(studio.Amount("paid", in.Paid))
+	l.Check(in.PaidWorth == nil || !in.Paid.IsZero(), "paid_worth", "there is no first payment that it is of", "give what was paid, or leave out what it was worth")
 	if in.Agreed != nil {
 		l.Add(agreedAt(in.Agreed.Validate()))
 	}
@@ -174,7 +176,7 @@ func (t *Book) TakeOrder(in Sale) (int64, error) {
 	if err := t.agree(o, in); err != nil || in.Paid.IsZero() {
 		return o.ID, err
 	}
-	return o.ID, fault.InField(t.Pay(o, PaymentIn{Order: o.ID, Amount: in.Paid, Day: o.Placed, Note: in.PaidNote, How: in.PaidHow}), "paid")
+	return o.ID, paidAt(t.Pay(o, PaymentIn{Order: o.ID, Amount: in.Paid, Worth: in.PaidWorth, Day: o.Placed, Note: in.PaidNote, How: in.PaidHow}), "paid", "paid_worth")
 }
 
 // newOrder is the order without its buyer and lines: known outlet, days, money.

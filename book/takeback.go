@@ -39,34 +39,43 @@ func TakeBack(ctx context.Context, s *studio.Studio, in TakeBackIn) error {
 	if err := in.Validate(); err != nil {
 		return err
 	}
-	return write(ctx, s, func(t *Book) error { return t.TakeBack(in) })
-}
-
-// TakeBack is the use case TakeBack within a transaction.
-func (t *Book) TakeBack(in TakeBackIn) error {
-	o, _, err := t.linesBack(in)
-	if err != nil {
+	return write(ctx, s, func(t *Book) error {
+		_, err := t.TakeBack(in)
 		return err
-	}
-	return t.takenBack(o, in)
+	})
 }
 
-// linesBack takes the lines back that are asked for.
-func (t *Book) linesBack(in TakeBackIn) (order.Order, []order.Line, error) {
-	o, err := t.Order(in.Order)
+// TakeBack is the use case TakeBack within a transaction, and says what UndoBack needs of prints that came back spoilt.
+func (t *Book) TakeBack(in TakeBackIn) (CameBack, error) {
+	o, _, prints, err := t.linesBack(in)
 	if err != nil {
-		return o, nil, err
+		return CameBack{}, err
 	}
-	lines, err := sentLines(o, in.Lines)
-	if err != nil {
-		return o, nil, err
+	u := CameBack{Order: o.ID, Prints: prints, Was: o.State, WasClosed: o.Closed}
+	if u.Payment, err = t.takenBack(o, in); err != nil {
+		return u, err
+	}
+	o, err = t.Order(o.ID)
+	u.Is, u.Paid = o.State, o.Paid()
+	return u, err
+}
+
+// linesBack takes the lines back that are asked for. The order is as it was before.
+func (t *Book) linesBack(in TakeBackIn) (o order.Order, lines []order.Line, out []PrintBack, err error) {
+	if o, err = t.Order(in.Order); err != nil {
+		return o, nil, nil, err
+	}
+	if lines, err = sentLines(o, in.Lines); err != nil {
+		return o, nil, nil, err
 	}
 	for _, l := range lines {
-		if err := t.lineBack(o, l, in); err != nil {
-			return o, nil, err
+		p, err := t.lineBack(o, l, in)
+		if err != nil {
+			return o, nil, nil, err
 		}
+		out = append(out, p)
 	}
-	return o, lines, nil
+	return o, lines, out, nil
 }
 
 // sentLines returns the lines asked for, or all that were sent. Faults: Missing, Refused.
@@ -97,45 +106,51 @@ func sentLines(o order.Order, ids []int64) ([]order.Line, error) {
 	return out, nil
 }
 
-func (t *Book) lineBack(o order.Order, l order.Line, in TakeBackIn) error {
+func (t *Book) lineBack(o order.Order, l order.Line, in TakeBackIn) (PrintBack, error) {
+	out := PrintBack{Line: l.ID}
 	e, err := t.EditionOf(l.Edition)
 	if err != nil {
-		return err
+		return out, err
 	}
-	if !l.Number.IsZero() {
-		if _, err := register.In(t.Turn).Take(register.StepOf{Ed: e, Number: l.Number, Step: edition.Return, Order: o.Mark, Note: in.Reason}); err != nil {
-			return err
+	steps := []edition.Step{edition.Return}
+	if in.Spoilt {
+		steps = append(steps, edition.Spoil)
+	}
+	for _, step := range steps {
+		if l.Number.IsZero() {
+			break
 		}
-		if in.Spoilt {
-			if _, err := register.In(t.Turn).Take(register.StepOf{Ed: e, Number: l.Number, Step: edition.Spoil, Order: o.Mark, Note: in.Reason}); err != nil {
-				return err
-			}
+		entry, err := register.In(t.Turn).Take(register.StepOf{Ed: e, Number: l.Number, Step: step, Order: o.Mark, Note: in.Reason})
+		if err != nil {
+			return out, err
 		}
+		out.Turns = append(out.Turns, entry.Turn)
 	}
 	if !in.Spoilt {
 		if err := stockroom.In(t.Turn).Sheets(e, 1, supply.Why{Cause: supply.CameBack, Line: l.ID}, o.Mark+" came back"); err != nil {
-			return err
+			return out, err
 		}
 	}
 	l.Dropped = true
 	if err := t.SaveLine(l); err != nil {
-		return err
+		return out, err
 	}
-	return t.Note(o.ID, "%s came back%s: %s", studio.Named(l.Number.Of(e), e.Title), map[bool]string{true: " spoilt"}[in.Spoilt], in.Reason)
+	return out, t.Note(o.ID, "%s came back%s: %s", studio.Named(l.Number.Of(e), e.Title), map[bool]string{true: " spoilt"}[in.Spoilt], in.Reason)
 }
 
-func (t *Book) takenBack(o order.Order, in TakeBackIn) error {
+// takenBack leaves an order of which nothing is left as returned, and pays back. It says by which payment; 0 = by none.
+func (t *Book) takenBack(o order.Order, in TakeBackIn) (int64, error) {
 	o, err := t.Order(o.ID)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	if len(o.Live()) == 0 {
 		o.State, o.Closed = order.Returned, t.Today
 	}
 	t.CloseWhenSent(&o, t.Today)
 	if err := t.SaveOrder(o); err != nil {
-		return err
+		return 0, err
 	}
-	_, err = t.refund(o, t.Today, PaymentIn{Amount: in.Refund, Worth: in.Worth, Note: in.Reason}, "refund")
-	return err
+	back, err := t.refund(o, t.Today, PaymentIn{Amount: in.Refund, Worth: in.Worth, Note: in.Reason}, "refund")
+	return back.ID, err
 }

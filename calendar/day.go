@@ -94,7 +94,17 @@ func (d Day) String() string {
 	if d.IsZero() {
 		return ""
 	}
-	return d.time().Format("2006-01-02")
+	year, month, day := d.Civil()
+	if year < 1000 || year > 9999 {
+		return d.time().Format("2006-01-02")
+	}
+	text := [10]byte{4: '-', 7: '-'}
+	put := func(at, n int) { text[at], text[at+1] = byte('0'+n/10), byte('0'+n%10) }
+	put(0, year/100)
+	put(2, year%100)
+	put(5, int(month))
+	put(8, day)
+	return string(text[:])
 }
 
 // Long prints "Tue 14 Apr 2026", or "" for no day.

@@ -317,10 +317,11 @@ func (t *Claims) Unclaimed(parcel int64) error {
 
 // UndoClaim is what taking a deed of a claim back needs.
 type UndoClaim struct {
-	Claim  int64        `json:"claim"`
-	Turn   int          `json:"turn"`             // the claim's, after the deed
-	Was    *claim.Claim `json:"was,omitempty"`    // before it; none: there was none
-	Repaid []Repaid     `json:"repaid,omitempty"` // what was paid back with it
+	Claim  int64           `json:"claim"`
+	Turn   int             `json:"turn"`             // the claim's, after the deed
+	Was    *claim.Claim    `json:"was,omitempty"`    // before it; none: there was none
+	Repaid []Repaid        `json:"repaid,omitempty"` // what was paid back with it, of prints that the buyer keeps
+	Gone   []book.CameBack `json:"gone,omitempty"`   // what was given up and paid back with it
 }
 
 // Repaid is a refund that a deed of a claim noted.
@@ -331,42 +332,41 @@ type Repaid struct {
 
 // keep saves a claim as it stands after a deed, and tells it in the journal of its order so that it can be taken back.
 func (t *Claims) keep(was, is claim.Claim, text string, args ...any) (claim.Claim, error) {
-	return t.keepRepaid(was, is, nil, text, args...)
+	return t.keepUndo(is, UndoClaim{Was: &was}, text, args...)
 }
 
-// keepRepaid does so with what was paid back, which is taken back with the deed.
-func (t *Claims) keepRepaid(was, is claim.Claim, repaid []Repaid, text string, args ...any) (claim.Claim, error) {
-	is.Turn = was.Turn + 1
+// keepUndo does so with what else is taken back with the deed.
+func (t *Claims) keepUndo(is claim.Claim, u UndoClaim, text string, args ...any) (claim.Claim, error) {
+	is.Turn = u.Was.Turn + 1
 	if err := t.SaveClaim(is); err != nil {
 		return is, err
 	}
-	_, err := t.Journal(studio.MarkClaim, is.Order, UndoClaim{is.ID, is.Turn, &was, repaid}, "claim %d: %s", is.ID, fmt.Sprintf(text, args...))
+	u.Claim, u.Turn = is.ID, is.Turn
+	_, err := t.Journal(studio.MarkClaim, is.Order, u, "claim %d: %s", is.ID, fmt.Sprintf(text, args...))
 	return is, err
 }
 
-// Undo takes the latest deed of a claim back, with what was paid back by it. Faults: Refused when something was noted since; those of
-// book.UndoPay.
+// Undo takes the latest deed of a claim back, with what was paid back and given up by it. Faults: Refused when something was noted since; those of
+// book.UndoPay and book.UndoBack.
 func (t *Claims) Undo(u UndoClaim) error {
 	c, err := t.Claim(u.Claim)
 	if err != nil {
 		return err
 	}
 	if c.Turn != u.Turn || c.State == claim.Void {
-		return fault.New(fault.Refused, "something was noted of the claim since").At("claim %d", c.ID).ToMend("take the later deed back first; what the buyer got is put right on the order")
+		return fault.New(fault.Refused, "something was noted of the claim since").At("claim %d", c.ID).ToMend("take the later deed back first; a replacement is put right on the order")
 	}
 	if u.Was == nil {
 		c.State, c.Ended, c.Turn = claim.Void, t.Today, c.Turn+1
 		return t.SaveClaim(c)
 	}
 	for _, r := range u.Repaid {
-		m, err := book.In(t.Turn).PaidMark(r.Order, r.Payment)
-		if err != nil {
+		if err := book.In(t.Turn).UndoPaidBy(r.Order, r.Payment); err != nil {
 			return err
 		}
-		if err := book.In(t.Turn).UndoPay(r.Order, book.UndoPaid{Payment: r.Payment}); err != nil {
-			return err
-		}
-		if err := t.UndoMark(m.ID); err != nil {
+	}
+	for _, g := range u.Gone {
+		if err := book.In(t.Turn).UndoBack(g); err != nil {
 			return err
 		}
 	}
@@ -420,7 +420,7 @@ func TakeBack(ctx context.Context, s *studio.Studio, id int64) (claim.Claim, err
 
 // latest is the mark of the latest deed of a claim.
 func (t *Claims) latest(c claim.Claim) (studio.Mark, UndoClaim, error) {
-	none := fault.New(fault.Refused, "what was noted last cannot be taken back").At("claim %d", c.ID).In("claim").ToMend("a replacement or a refund is put right on the page of the order")
+	none := fault.New(fault.Refused, "what was noted last cannot be taken back").At("claim %d", c.ID).In("claim").ToMend("a replacement is put right on the page of the order")
 	deeds, err := t.deeds(c)
 	if err != nil {
 		return studio.Mark{}, UndoClaim{}, err

@@ -177,8 +177,8 @@ func TestTheBuyerKeepsIt(t *testing.T) {
 	b.Sound()
 }
 
-// Whatever is noted of a claim whose buyer keeps the print, and however much of it is taken back: each deed is taken back as one, the latest
-// first, and the claim, what was paid and the journal are what they were before it.
+// Whatever is noted of a claim, its prints kept or given up, and however much of it is taken back: each deed is taken back as one, the latest first, and
+// the claim, the order, its numbers, what was paid and the journal are what they were before it.
 func TestEachDeedIsTakenBackAsOne(t *testing.T) {
 	t.Run("in the money of the book", func(t *testing.T) { eachDeed(t, sent, bed.USD) })
 	t.Run("agreed in another", func(t *testing.T) { eachDeed(t, sentAbroad, eur) })
@@ -189,20 +189,25 @@ func eachDeed(t *testing.T, begin func(*testing.T) (*bed.Bed, studio.OrderView, 
 	rapid.Check(t, func(r *rapid.T) {
 		c := open(b, parcel, claim.Damaged)
 		type state struct {
-			Claim claim.Claim
-			Paid  money.Amount
-			Sums  map[string]int64
+			Claim  claim.Claim
+			Paid   money.Amount
+			Order  order.State
+			Closed calendar.Day
+			Lines  []order.Line
+			Number edition.State
+			Sums   map[string]int64
 		}
 		now := func() state {
 			x, err := claims.Claim(b.Ctx, b.Studio, c.ID)
 			b.Must(err)
-			return state{x.Claim, b.Order(v.ID).Paid, sums(b)}
+			o := b.Order(v.ID)
+			return state{x.Claim, o.Paid, o.State, o.Closed, o.Order.Lines, b.State(b.Heron.ID, 1).State, sums(b)}
 		}
 		were := []state{}
 		for range rapid.IntRange(1, 8).Draw(r, "deeds") {
 			was := now()
 			var err error
-			switch rapid.SampledFrom([]string{"file", "answer", "paid", "keeps", "keeps", "note", "back", "close"}).Draw(r, "deed") {
+			switch rapid.SampledFrom([]string{"file", "answer", "paid", "keeps", "keeps", "gives up", "gives up", "note", "back", "close"}).Draw(r, "deed") {
 			case "file":
 				_, err = claims.File(b.Ctx, b.Studio, claims.FileIn{Claim: c.ID})
 			case "answer":
@@ -212,6 +217,9 @@ func eachDeed(t *testing.T, begin func(*testing.T) (*bed.Bed, studio.OrderView, 
 			case "keeps":
 				amount := rapid.Int64Range(1, v.Paid.Minor).Draw(r, "amount")
 				_, err = claims.Refund(b.Ctx, b.Studio, claims.RefundIn{Claim: c.ID, Amount: in(amount), Keeps: true, Reason: "a crease"})
+			case "gives up":
+				amount := rapid.Int64Range(1, v.Paid.Minor).Draw(r, "amount")
+				_, err = claims.Refund(b.Ctx, b.Studio, claims.RefundIn{Claim: c.ID, Amount: in(amount), Reason: "crushed"})
 			case "note":
 				_, err = claims.Note(b.Ctx, b.Studio, c.ID, rapid.StringMatching("[a-z]{3}").Draw(r, "note"))
 			case "close":

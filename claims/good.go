@@ -36,9 +36,17 @@ func Replace(ctx context.Context, s *studio.Studio, in ReplaceIn) (claim.Claim, 
 		return claim.Claim{}, err
 	}
 	return deed(ctx, s, in.Claim, func(t *Claims, was claim.Claim) (claim.Claim, error) {
-		return t.give(was, claim.Replaced, func(o int64, lines []int64) ([]int64, error) {
+		is, err := t.give(was, claim.Replaced, func(o int64, lines []int64) ([]int64, error) {
 			return book.In(t.Turn).Replace(book.ReplaceIn{Order: o, Lines: lines, Promised: in.Promised, NewNumber: in.NewNumber, Reason: in.Reason})
 		})
+		if err != nil {
+			return was, err
+		}
+		is.Turn++
+		if err := t.SaveClaim(is); err != nil {
+			return was, err
+		}
+		return is, t.Note(is.Order, "claim %d: %s", is.ID, is.Made.Words())
 	})
 }
 
@@ -98,16 +106,22 @@ func Refund(ctx context.Context, s *studio.Studio, in RefundIn) (claim.Claim, er
 			if err != nil {
 				return was, err
 			}
-			return t.keepRepaid(was, is, repaid, "%s paid back, the buyer keeps the print", in.InWords())
+			return t.keepUndo(is, UndoClaim{Was: &was, Repaid: repaid}, "%s paid back, the buyer keeps the print", in.InWords())
 		}
-		return t.give(was, claim.PaidBack, func(o int64, lines []int64) ([]int64, error) {
+		var gone []book.CameBack
+		is, err := t.give(was, claim.PaidBack, func(o int64, lines []int64) ([]int64, error) {
 			b := back[slices.IndexFunc(back, func(b Back) bool { return b.Order == o })]
-			err := book.In(t.Turn).TakeBack(book.TakeBackIn{Order: o, Lines: lines, Spoilt: true, Reason: in.Reason, Refund: b.Amount, Worth: b.Worth})
+			u, err := book.In(t.Turn).TakeBack(book.TakeBackIn{Order: o, Lines: lines, Spoilt: true, Reason: in.Reason, Refund: b.Amount, Worth: b.Worth})
 			if f := fault.All(err); err != nil && f[0].Field == "refund" {
 				err = fault.InField(err, "amount")
 			}
+			gone = append(gone, u)
 			return nil, err
 		})
+		if err != nil {
+			return was, err
+		}
+		return t.keepUndo(is, UndoClaim{Was: &was, Gone: gone}, "%s", is.Made.Words())
 	})
 }
 
@@ -254,8 +268,7 @@ func (t *Claims) byOrder(c claim.Claim) ([]part, error) {
 	return out, nil
 }
 
-// give makes a claim good to the buyers, order by order, and notes what the prints that are given up had cost. It stands in the register, and so
-// is not taken back with the claim.
+// give makes a claim good to the buyers, order by order, and says how it stands then, with what the prints that are given up had cost.
 func (t *Claims) give(was claim.Claim, how claim.Made, f func(order int64, lines []int64) ([]int64, error)) (claim.Claim, error) {
 	if _, err := was.MakeGood(t.Today, how, nil, nil); err != nil {
 		return was, err
@@ -280,15 +293,7 @@ func (t *Claims) give(was claim.Claim, how claim.Made, f func(order int64, lines
 		}
 		instead = append(instead, lines...)
 	}
-	is, err := was.MakeGood(t.Today, how, losses, instead)
-	if err != nil {
-		return was, err
-	}
-	is.Turn++
-	if err := t.SaveClaim(is); err != nil {
-		return was, err
-	}
-	return is, t.Note(is.Order, "claim %d: %s", is.ID, is.Made.Words())
+	return was.MakeGood(t.Today, how, losses, instead)
 }
 
 func (t *Claims) printsOf(c claim.Claim) ([]Print, error) {

@@ -18,6 +18,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/internal/pgtest"
+	"solander/measure"
 	"solander/rota"
 	"solander/store"
 	"solander/studio"
@@ -71,7 +72,7 @@ func begun(t *testing.T, place string) home {
 }
 
 func settings() studio.Settings {
-	set := house.Defaults(nil).Settings
+	set := house.Defaults(measure.Imperial).Settings
 	set.Studio, set.Artist, set.TimeZone = "Weir House", "Ada Example", "America/New_York"
 	return set
 }

@@ -159,12 +159,7 @@ type Standing struct {
 }
 
 // InWords says what is owed in the currency agreed, or is to be paid back.
-func (s Standing) InWords() string {
-	if s.Owed.Sign() < 0 {
-		return s.Owed.Neg().String() + " to be paid back"
-	}
-	return s.Owed.String() + " still owed"
-}
+func (s Standing) InWords() string { return order.OwedInWords(s.Owed) }
 
 // Foreign is a payment, or a refund, in another currency.
 type Foreign struct {

@@ -36,7 +36,7 @@ func fullDay(b *testing.B) *bed.Bed {
 	d := bed.Empty(b)
 	d.Clock.Set(2025, 12, 1) // the bundled cards hold
 	d.Studio = studio.New(d.Open(d.Path), studio.Options{Clock: d.Clock.Now, Cards: studio.Given(all)})
-	in := bed.FirstStudio(d.Studio)
+	in := bed.FirstStudio()
 	for i := range in.Shelf {
 		in.Shelf[i].Stock = 10 * manyOrders
 	}

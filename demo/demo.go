@@ -93,7 +93,7 @@ func begin(ctx context.Context, d *days, opt Options) (*past, error) {
 	p.studio = studio.New(d, studio.Options{Clock: d.clock, Cards: studio.Given(opt.Cards)})
 	lent, until := lend(opt.Cards, opt.Day.Add(-firstDay))
 	p.lent, p.cards = studio.New(d, studio.Options{Clock: d.clock, Cards: studio.Given(lent)}), until
-	in := house.Defaults(p.studio)
+	in := house.Defaults(measure.Imperial)
 	in.Settings, in.Outlets = settings(in.Settings, opt.Day), outlets()
 	in.Work, in.Edition, in.Sheets = edition.Work{}, edition.Edition{}, 0
 	for i := range in.Shelf {

@@ -13,17 +13,27 @@ import (
 // the rules of thumb of the trade as data, and papers. All of it is the studio's to change.
 //
 // Sizes, weights, prices and papers are examples, invented or from memory; each item's note asks for
-// her own.
-func Defaults(s *studio.Studio) SetUpIn {
+// her own. Packaging, wraps and rules are in the units given, inches when they are none that is known.
+func Defaults(u measure.System) SetUpIn {
+	if u != measure.Metric {
+		u = measure.Imperial
+	}
 	return SetUpIn{
 		Settings: studio.Settings{
-			Address: order.Address{Country: "US"}, Currency: "USD", Units: measure.Imperial, TimeZone: "America/New_York",
+			Address: order.Address{Country: "US"}, Currency: "USD", Units: u, TimeZone: "America/New_York",
 			Holidays: "us-federal", ClosedDays: []calendar.Day{}, MarkPrefix: "S", PriceClasses: []string{"commercial", "single-piece"},
-			Papers: defaultPapers(), Labs: []string{}, Grades: []string{"fine", "standard"}, Margin: DefaultMargin(measure.Imperial), Wraps: defaultWraps(), Rules: defaultRules(),
+			Papers: defaultPapers(), Labs: []string{}, Grades: []string{"fine", "standard"}, Margin: DefaultMargin(u), Wraps: defaultWraps(u), Rules: defaultRules(u),
 		},
 		Outlets: []order.Outlet{{Name: "Own shop", PromiseDays: 5}, {Name: "In person", PromiseDays: 3}},
-		Shelf:   defaultShelf(),
+		Shelf:   defaultShelf(u),
 	}
+}
+
+// MeasuredIn is the set-up in other units: packaging, wraps, rules and margin as Defaults offers them in those, in place of what it has of them.
+func (in SetUpIn) MeasuredIn(u measure.System) SetUpIn {
+	d := Defaults(u)
+	in.Shelf, in.Settings.Units, in.Settings.Margin, in.Settings.Wraps, in.Settings.Rules = d.Shelf, d.Settings.Units, d.Settings.Margin, d.Settings.Wraps, d.Settings.Rules
+	return in
 }
 
 // DefaultMargin is what a studio begins with: five per cent for the weight of paper, which is the usual tolerance of mills
@@ -50,17 +60,19 @@ func defaultPapers() []supply.Paper {
 // defaultWraps are three ways to protect prints (common practice, no source). None names an item: which
 // envelope a print takes is a question of its size, and a studio that ticks none of the offered sizes, or
 // adds its own, packs with what it has.
-func defaultWraps() []packing.Wrap {
-	const in = measure.Inch
-	headroom := in / 2
-	sleeve := packing.Layer{Kind: packing.Sleeve, Per: packing.PerSheet, Clearance: packing.Clearance{Sides: in / 16}}
+func defaultWraps(u measure.System) []packing.Wrap {
+	sixteenth, eighth, quarter, headroom := measure.Inch/16, measure.Inch/8, measure.Inch/4, measure.Inch/2
+	if u == measure.Metric {
+		sixteenth, eighth, quarter, headroom = millimetres(2), millimetres(3), millimetres(6), millimetres(12)
+	}
+	sleeve := packing.Layer{Kind: packing.Sleeve, Per: packing.PerSheet, Clearance: packing.Clearance{Sides: sixteenth}}
 	return []packing.Wrap{
 		{
 			ID: "double-envelope", Name: "flat in two stiff envelopes", Shape: packing.Flat, Most: 1, Minutes: 5,
 			Layers: []packing.Layer{
 				sleeve,
-				{Kind: packing.Envelope, Clearance: packing.Clearance{Sides: in / 8}},
-				{Kind: packing.Envelope, Clearance: packing.Clearance{Sides: in / 8}},
+				{Kind: packing.Envelope, Clearance: packing.Clearance{Sides: eighth}},
+				{Kind: packing.Envelope, Clearance: packing.Clearance{Sides: eighth}},
 			},
 		},
 		{
@@ -68,15 +80,15 @@ func defaultWraps() []packing.Wrap {
 			Layers: []packing.Layer{
 				sleeve,
 				{Kind: packing.Tissue, Per: packing.PerGap},
-				{Kind: packing.Board, Count: 2, Clearance: packing.Clearance{Sides: in / 4}},
-				{Kind: packing.Carton, Clearance: packing.Clearance{Sides: in / 8, Thickness: in / 8}, Empty: &headroom},
+				{Kind: packing.Board, Count: 2, Clearance: packing.Clearance{Sides: quarter}},
+				{Kind: packing.Carton, Clearance: packing.Clearance{Sides: eighth, Thickness: eighth}, Empty: &headroom},
 			},
 		},
 		{
 			ID: "tube", Name: "rolled in a tube", Shape: packing.Rolled, Most: 6, Minutes: 10, MinutesPerSheet: 2,
 			Layers: []packing.Layer{
 				{Kind: packing.Tissue, Per: packing.PerSheet},
-				{Kind: packing.Tube, Clearance: packing.Clearance{Ends: in / 2, Across: in / 4}},
+				{Kind: packing.Tube, Clearance: packing.Clearance{Ends: headroom, Across: quarter}},
 			},
 		},
 	}
@@ -84,13 +96,17 @@ func defaultWraps() []packing.Wrap {
 
 // defaultRules are house rules of thumb (common practice, no source). Whether a large print goes flat or
 // rolled is left to what it costs. Classes are those of the bundled price cards.
-func defaultRules() []packing.Rule {
+func defaultRules(u measure.System) []packing.Rule {
 	two := 2
-	small, dear, heavy := 19*measure.Inch, int64(100_00), 10*measure.Pound
+	small, smallText := rolledFrom(u), "19 in"
+	dear, heavy, heavyText := int64(100_00), 10*measure.Pound, "10 lb"
+	if u == measure.Metric {
+		smallText, heavy, heavyText = "500 mm", 5*measure.Kilogram, "5 kg"
+	}
 	home, abroad := false, true
 	return []packing.Rule{
 		{
-			ID: "small-flat", Text: "prints up to 19 in go flat, not rolled",
+			ID: "small-flat", Text: "prints up to " + smallText + " go flat, not rolled",
 			When: packing.When{LongestTo: &small}, Then: packing.Then{Shape: packing.Flat},
 		},
 		{
@@ -106,7 +122,7 @@ func defaultRules() []packing.Rule {
 			When: packing.When{Grades: []string{"fine"}, Abroad: &home}, Then: packing.Then{OnlyClasses: []string{"priority"}},
 		},
 		{
-			ID: "heavy-better", Text: "the cheap class is for parcels up to 10 lb",
+			ID: "heavy-better", Text: "the cheap class is for parcels up to " + heavyText,
 			When: packing.When{MassOver: &heavy, Abroad: &home}, Then: packing.Then{NotClasses: []string{"ground"}},
 		},
 		{

@@ -22,8 +22,15 @@ func inches(n int) string { return strconv.FormatFloat(float64(n)/8, 'f', -1, 64
 // cost in cents.
 type flatPiece struct{ w, h, grams, cost int }
 
-// defaultShelf is packaging in generic sizes, none of it on hand.
-func defaultShelf() []studio.ShelfItem {
+// defaultShelf is packaging in generic sizes, none of it on hand, as it is sold in the units of a studio.
+func defaultShelf(u measure.System) []studio.ShelfItem {
+	if u == measure.Metric {
+		return metricShelf()
+	}
+	return inchShelf()
+}
+
+func inchShelf() []studio.ShelfItem {
 	var out []studio.ShelfItem
 	add := func(spec packing.Item, reorder, pack int) {
 		spec.Note = exampleCost
@@ -41,26 +48,22 @@ func defaultShelf() []studio.ShelfItem {
 	for _, f := range []flatPiece{{48, 64, 32, 20}, {56, 72, 40, 24}, {72, 92, 62, 34}, {78, 98, 70, 38}, {80, 104, 74, 40}, {88, 112, 88, 46}, {96, 120, 105, 52}, {104, 136, 128, 62}, {112, 144, 146, 70}, {112, 160, 162, 76}, {120, 168, 182, 84}} {
 		add(flat(packing.Envelope, "envelope", f, packing.Item{Wall: measure.Millimetre * 6 / 10, Thickest: measure.Inch / 2, Stiff: true}), 5, 25)
 	}
-	out = append(out, defaultBoxes()...)
-	return out
+	return append(out, inchBoxes()...)
 }
 
 func flat(kind packing.Kind, name string, f flatPiece, spec packing.Item) packing.Item {
 	spec.Kind, spec.ID = kind, fmt.Sprintf("%s-%sx%s", name, inches(f.w), inches(f.h))
 	spec.Width, spec.Height = eighths(f.w), eighths(f.h)
-	spec.Name = sized(kind, spec.Width, spec.Height)
+	spec.Name = flatNames[kind] + " " + spec.Width.In(measure.Imperial) + " × " + spec.Height.In(measure.Imperial)
 	spec.Mass, spec.Cost = measure.Mass(f.grams)*measure.Gram, int64(f.cost)
 	return spec
 }
 
-// sized names a flat piece as a person does.
-func sized(kind packing.Kind, w, h measure.Length) string {
-	name := map[packing.Kind]string{packing.Sleeve: "film sleeve", packing.Tissue: "tissue", packing.Board: "stiff board", packing.Envelope: "stiff envelope"}[kind]
-	return name + " " + w.In(measure.Imperial) + " × " + h.In(measure.Imperial)
-}
+// flatNames are the flat kinds as a person names a piece.
+var flatNames = map[packing.Kind]string{packing.Sleeve: "film sleeve", packing.Tissue: "tissue", packing.Board: "stiff board", packing.Envelope: "stiff envelope"}
 
-// defaultBoxes are tubes, cartons that are cut down, and a carton as operators issue them for a class.
-func defaultBoxes() []studio.ShelfItem {
+// inchBoxes are tubes, cartons that are cut down, and a carton as operators issue them for a class.
+func inchBoxes() []studio.ShelfItem {
 	var out []studio.ShelfItem
 	add := func(spec packing.Item, name string, grams, cost int) {
 		spec.Name, spec.Note, spec.Mass, spec.Cost = name, exampleCost, measure.Mass(grams)*measure.Gram, int64(cost)

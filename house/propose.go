@@ -17,14 +17,14 @@ import (
 // smallest piece of each layer into which what is inside it goes, with the wrap's clearances. It prices nothing, and a plan may find
 // something better among what else is ticked; a test holds that the proposed alone send one print and two.
 // A print longer than rolledFrom is proposed the tube as well as the carton.
-func Propose(e edition.Edition, wraps []packing.Wrap, shelf []studio.ShelfItem) []string {
+func Propose(e edition.Edition, u measure.System, wraps []packing.Wrap, shelf []studio.ShelfItem) []string {
 	var out []string
 	long, short := max(e.Width, e.Height), min(e.Width, e.Height)
 	if short <= 0 {
 		return nil
 	}
 	for _, w := range wraps {
-		if w.Shape == packing.Rolled && long <= rolledFrom || w.Shape == packing.Both { // prints of two kinds go into that
+		if w.Shape == packing.Rolled && long <= rolledFrom(u) || w.Shape == packing.Both { // prints of two kinds go into that
 			continue
 		}
 		keys, ok := proposeWrap(w, long, short, shelf)
@@ -41,7 +41,12 @@ func Propose(e edition.Edition, wraps []packing.Wrap, shelf []studio.ShelfItem) 
 }
 
 // rolledFrom is the long side up to which prints go flat, by the first of the default rules.
-const rolledFrom = 19 * measure.Inch
+func rolledFrom(u measure.System) measure.Length {
+	if u == measure.Metric {
+		return millimetres(500)
+	}
+	return 19 * measure.Inch
+}
 
 // proposeWrap goes through the layers of a wrap, inside out.
 func proposeWrap(w packing.Wrap, long, short measure.Length, shelf []studio.ShelfItem) (keys []string, ok bool) {
@@ -141,7 +146,7 @@ func Proposed(in SetUpIn, shelf []studio.ShelfItem) []studio.ShelfItem {
 
 // Offered groups the shelf that set-up offers: what is proposed for the first edition under its own heading, then the rest by kind.
 func Offered(in SetUpIn, shelf []studio.ShelfItem) []ShelfGroup {
-	proposed := Propose(in.Edition, in.Settings.Wraps, shelf)
+	proposed := Propose(in.Edition, in.Settings.Units, in.Settings.Wraps, shelf)
 	var out []ShelfGroup
 	if len(proposed) > 0 {
 		g := ShelfGroup{Head: fmt.Sprintf("For %s: these", in.Edition.Size(in.Settings.Units)), Proposed: true}
@@ -206,7 +211,7 @@ func (in SetUpIn) Follow() (SetUpIn, []string) {
 }
 
 func isDefault(w packing.Wrap) bool {
-	return slices.ContainsFunc(defaultWraps(), func(d packing.Wrap) bool { return reflect.DeepEqual(d, w) })
+	return slices.ContainsFunc(slices.Concat(defaultWraps(measure.Imperial), defaultWraps(measure.Metric)), func(d packing.Wrap) bool { return reflect.DeepEqual(d, w) })
 }
 
 // rulesOf are the rules that still say something of the wraps there are, and leave one of them.

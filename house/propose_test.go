@@ -2,10 +2,12 @@ package house_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"solander/book"
 	"solander/calendar"
+	"solander/edition"
 	"solander/house"
 	"solander/internal/bed"
 	"solander/measure"
@@ -17,13 +19,41 @@ import (
 // What is proposed for a size is enough: a studio with nothing else on its shelf, whose wraps and rules followed it, sends one print of
 // the size, and two in one order. The planner is the judge, and shares no code with the proposal.
 func TestProposedPackagingIsEnough(t *testing.T) {
-	for _, c := range []struct{ w, h measure.Length }{{5, 7}, {8, 10}, {9, 12}, {11, 14}, {12, 16}, {13, 19}, {16, 20}, {18, 24}, {24, 36}} {
+	const in, mm = measure.Inch, measure.Millimetre
+	for _, c := range []struct {
+		units measure.System
+		w, h  measure.Length
+	}{
+		{measure.Imperial, 5 * in, 7 * in},
+		{measure.Imperial, 8 * in, 10 * in},
+		{measure.Imperial, 9 * in, 12 * in},
+		{measure.Imperial, 11 * in, 14 * in},
+		{measure.Imperial, 12 * in, 16 * in},
+		{measure.Imperial, 13 * in, 19 * in},
+		{measure.Imperial, 16 * in, 20 * in},
+		{measure.Imperial, 18 * in, 24 * in},
+		{measure.Imperial, 24 * in, 36 * in},
+		{measure.Metric, 105 * mm, 148 * mm}, // the A series of ISO 216
+		{measure.Metric, 148 * mm, 210 * mm},
+		{measure.Metric, 210 * mm, 297 * mm},
+		{measure.Metric, 297 * mm, 420 * mm},
+		{measure.Metric, 420 * mm, 594 * mm},
+		{measure.Metric, 130 * mm, 180 * mm},
+		{measure.Metric, 180 * mm, 240 * mm},
+		{measure.Metric, 200 * mm, 300 * mm},
+		{measure.Metric, 240 * mm, 300 * mm},
+		{measure.Metric, 300 * mm, 400 * mm},
+		{measure.Metric, 400 * mm, 500 * mm},
+		{measure.Metric, 500 * mm, 700 * mm},
+		{measure.Metric, 700 * mm, 1000 * mm},
+	} {
 		b := bed.Empty(t)
-		in := bed.FirstStudio(b.Studio)
-		in.Edition.Width, in.Edition.Height = c.w*measure.Inch, c.h*measure.Inch
+		in := bed.FirstStudio().MeasuredIn(c.units)
+		in.Settings.Margin = packing.Margin{}
+		in.Edition.Width, in.Edition.Height = c.w, c.h
 		in.Sheets = 20
-		name := in.Edition.Size(measure.Imperial)
-		all := house.Defaults(b.Studio).Shelf
+		name := in.Edition.Size(c.units)
+		all := in.Shelf
 		groups := house.Offered(in, all)
 		if groups[0].Head != "For "+name+": these" {
 			t.Fatalf("first stands %q", groups[0].Head)
@@ -55,21 +85,42 @@ func TestProposedPackagingIsEnough(t *testing.T) {
 	}
 }
 
-// Nothing offered is lost between the groups, and none stands twice.
+// Nothing offered is lost between the groups, and none stands twice; each has a key and a name of its own.
 func TestOfferedStandsOnce(t *testing.T) {
-	b := bed.Empty(t)
-	in := bed.FirstStudio(b.Studio)
-	all := house.Defaults(b.Studio).Shelf
-	seen := map[int]int{}
-	for _, g := range house.Offered(in, all) {
-		for _, i := range g.Items {
-			seen[i]++
+	for _, u := range []measure.System{measure.Imperial, measure.Metric} {
+		in := bed.FirstStudio().MeasuredIn(u)
+		seen, called := map[int]int{}, map[string]bool{}
+		for _, g := range house.Offered(in, in.Shelf) {
+			for _, i := range g.Items {
+				seen[i]++
+			}
+		}
+		for i, it := range in.Shelf {
+			if seen[i] != 1 {
+				t.Errorf("%s stands %d times", it.Spec.Name, seen[i])
+			}
+			if called[it.Spec.ID] || called[it.Spec.Name] || strings.Contains(it.Spec.Name, " mm") != (u == measure.Metric) {
+				t.Errorf("%s, %s: twice, or of other units than %s", it.Spec.ID, it.Spec.Name, u)
+			}
+			called[it.Spec.ID], called[it.Spec.Name] = true, true
 		}
 	}
-	for i := range all {
-		if seen[i] != 1 {
-			t.Errorf("%s stands %d times", all[i].Spec.Name, seen[i])
+}
+
+// A sheet of A4 in two stiff envelopes is no larger than B4, the largest letter of several operators. Source: ISO 216, sizes of A4 and B4 (see
+// the table of the A and B series, B4 is 250 mm × 353 mm).
+func TestA4GoesAsALetterOfB4(t *testing.T) {
+	d := house.Defaults(measure.Metric)
+	e := edition.Edition{Width: 210 * measure.Millimetre, Height: 297 * measure.Millimetre}
+	var outer *packing.Item
+	proposed := house.Propose(e, measure.Metric, d.Settings.Wraps, d.Shelf)
+	for _, it := range d.Shelf {
+		if it.Spec.Kind == packing.Envelope && slices.Contains(proposed, it.Spec.ID) && (outer == nil || it.Spec.Width > outer.Width) {
+			outer = &it.Spec
 		}
+	}
+	if outer == nil || outer.Width+2*outer.Wall > 250*measure.Millimetre || outer.Height+2*outer.Wall > 353*measure.Millimetre {
+		t.Errorf("of %v the outer envelope is %+v", proposed, outer)
 	}
 }
 
@@ -77,7 +128,7 @@ func TestOfferedStandsOnce(t *testing.T) {
 func TestWrapsFollowTheShelf(t *testing.T) {
 	b := bed.Empty(t)
 	only := func(kinds ...packing.Kind) []string {
-		in := bed.FirstStudio(b.Studio)
+		in := bed.FirstStudio()
 		shelf := in.Shelf
 		in.Shelf = nil
 		for _, it := range shelf {
@@ -121,7 +172,7 @@ func TestWrapsFollowTheShelf(t *testing.T) {
 // What followed is said, a wrap of her own stays, and a second time nothing is left to change.
 func TestFollowingIsSaid(t *testing.T) {
 	b := bed.Empty(t)
-	in := bed.FirstStudio(b.Studio)
+	in := bed.FirstStudio()
 	own := packing.Wrap{ID: "own", Name: "in my own box", Shape: packing.Flat, Layers: []packing.Layer{{Kind: packing.Carton}}}
 	in.Settings.Wraps = append(in.Settings.Wraps, own)
 	in.Shelf = slices.DeleteFunc(in.Shelf, func(it studio.ShelfItem) bool { return it.Spec.Kind != packing.Envelope })

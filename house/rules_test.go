@@ -7,6 +7,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/internal/bed"
+	"solander/measure"
 	"solander/packing"
 	"solander/studio"
 )
@@ -53,7 +54,7 @@ func TestRulesThatCannotBeKept(t *testing.T) {
 			if len(set.Rules) != 7 {
 				t.Errorf("%d rules stand", len(set.Rules))
 			}
-			d := house.Defaults(b.Studio)
+			d := house.Defaults(measure.Imperial)
 			d.Settings.Rules = append(d.Settings.Rules, c.rule)
 			if err := d.Validate(); name != "no such class" && !strings.Contains(err.Error(), c.told[0]) {
 				t.Errorf("set-up takes it: %v", err)

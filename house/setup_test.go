@@ -49,7 +49,7 @@ func TestSetUpThatIsWrong(t *testing.T) {
 		t.Run(field, func(t *testing.T) {
 			b := *b
 			b.TB = t
-			in := bed.FirstStudio(b.Studio)
+			in := bed.FirstStudio()
 			change(&in)
 			b.Refused(house.SetUp(b.Ctx, b.Studio, in), fault.Invalid, field, "")
 			if set, err := b.Settings(b.Ctx); err != nil || set.Ready() {
@@ -59,14 +59,14 @@ func TestSetUpThatIsWrong(t *testing.T) {
 	}
 	_, err := book.TakeOrder(b.Ctx, b.Studio, b.Sale0())
 	b.Refused(err, fault.Refused, "", "not set up")
-	b.Must(house.SetUp(b.Ctx, b.Studio, bed.FirstStudio(b.Studio)))
-	b.Refused(house.SetUp(b.Ctx, b.Studio, bed.FirstStudio(b.Studio)), fault.Refused, "", "set up already")
+	b.Must(house.SetUp(b.Ctx, b.Studio, bed.FirstStudio()))
+	b.Refused(house.SetUp(b.Ctx, b.Studio, bed.FirstStudio()), fault.Refused, "", "set up already")
 	b.Sound()
 }
 
 func TestSetUpWithoutAWork(t *testing.T) {
 	b := bed.Empty(t)
-	in := bed.FirstStudio(b.Studio)
+	in := bed.FirstStudio()
 	in.Work.Title, in.Edition.Paper, in.Edition.Width, in.Edition.Height, in.Sheets = "", "", 0, 0, 0
 	b.Must(house.SetUp(b.Ctx, b.Studio, in))
 	if works, err := register.Works(b.Ctx, b.Studio); err != nil || len(works) != 0 {

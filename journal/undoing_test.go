@@ -1,6 +1,7 @@
 package journal_test
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math/rand/v2"
@@ -322,6 +323,22 @@ func (u *undoing) deeds() map[string]func() (func() error, error) {
 				_, err := book.Amend(u.Ctx, u.Studio, book.AmendIn{Order: o.ID, Tax: &o.Tax})
 				return err
 			}, err
+		},
+		"prints given up": func() (func() error, error) {
+			all := slices.Concat(u.claimed[:len(u.sent)], u.claimedAbroad)
+			return u.onClaim(all, func(id int64) error {
+				v, err := claims.Claim(u.Ctx, u.Studio, id)
+				if err != nil || len(v.Bought) == 0 || v.Bought[0].Paid.Sign() <= 0 {
+					return cmp.Or(err, error(fault.New(fault.Refused, "nothing came")))
+				}
+				paid := v.Bought[0].Paid
+				in := claims.RefundIn{Claim: id, Amount: money.Of(1+u.chance.Int64N(paid.Minor), paid.Currency), Reason: "crushed"}
+				if paid.Currency != "USD" && u.n(2) == 0 {
+					in.Worth = bed.Ptr(u.cents(60_00))
+				}
+				_, err = claims.Refund(u.Ctx, u.Studio, in)
+				return err
+			})
 		},
 		// The prints that a claim gave up stay so; the money that it paid back for them is taken back, and paid back again.
 		"the money of prints given up": u.givenUp,

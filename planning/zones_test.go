@@ -27,7 +27,7 @@ func TestZonesAreEstimatedOnlyWithoutAChart(t *testing.T) {
 		b := bed.Empty(t)
 		b.Clock.Set(2025, 11, 5)
 		b.Studio = studio.New(b.Open(b.Path), studio.Options{Clock: b.Clock.Now, Cards: studio.Given(all), Zones: cards.Estimated})
-		in := bed.FirstStudio(b.Studio)
+		in := bed.FirstStudio()
 		in.Settings.Address.Postcode, in.Settings.Address.Region = c.postcode, c.region
 		b.SetUp(in)
 		v := b.Ready(b.Heron.ID)

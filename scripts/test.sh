@@ -18,7 +18,7 @@ try() { # NAME COMMAND...; its outcome is one line for the tally
 # All tests run without the race detector, which makes each of them many times slower and finds nothing where one thing is done after the
 # other. Those in which work runs side by side run once more with it. testnames_test.go holds these names, and finds what is missing.
 alongside=(
-	'./api:TestOneKeySixteenTimesAtOnce|TestSixtyFourSalesAtOnce|TestOneMessageSixteenTimesAtOnce|TestACallerThatLeaves|TestAFloodSilencesNobody|TestRate|TestRateOfAHook|TestMalformed'
+	'./api:TestOneKeySixteenTimesAtOnce|TestTheSameMoneyAtOnce|TestSixtyFourSalesAtOnce|TestOneMessageSixteenTimesAtOnce|TestACallerThatLeaves|TestAFloodSilencesNobody|TestRate|TestRateOfAHook|TestMalformed'
 	'./book:TestManyTakersAtOnce'
 	'./buyers:TestMergesAtOnceWhileAFeedWrites'
 	'./calendar:TestWorkingIsSafeTogether'
@@ -38,12 +38,12 @@ alongside=(
 	'./papers/pdf:TestTheSamePaperGivesTheSameBytes'
 	'./phones:TestOneCodeManyAtOnce'
 	'./planning:TestOrdersOfOneBuyerGoTogether|TestSharedParcelsAndScarcePackaging|TestTwoOrdersShareTheLastEnvelope|TestTheSumOfTheDayIsTheLeast|TestAnEndedSearchAnswers|TestASearchTellsHowFarItIs'
-	'./store:TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft|TestUpgradeAtOnce'
+	'./store:TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestManyLeavesAreHashedWhileOthersAreInserted|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft|TestUpgradeAtOnce'
 	'./store/sqlite:TestRestIsAMinuteAtMost'
 	'./record:TestTwoServersOneLog'
 	'./rota:TestTheOtherProgramTakesOver'
 	'./suppose:TestOneMoreTellsHowFarItIs|TestAStoppedQuestionKeepsWhatIsDone'
-	'./web:TestAClonedPhone|TestACodeAtTheDoor|TestLettingAPhoneIn|TestStrangersAtTheDoor|TestTheDoorOfTheStudioShuts|TestWhatAPhoneMayDo|TestTheSameFormTwiceMakesOneOrder|TestTwoWindows|TestSettingsFromSeveralWindows|TestTwoWindowsInTheBrowser|TestABrowserThatLeaves|TestMoveInPages|TestUpload|TestAFormIsDoneOnceOverAStart|TestAReckoningTellsHowFarItIsAndStops|TestAReckoningThatBreaksDown|TestWhoWaitsIsTold|TestWaitingIsBounded|TestMalformed'
+	'./web:TestAClonedPhone|TestACodeAtTheDoor|TestLettingAPhoneIn|TestStrangersAtTheDoor|TestTheDoorOfTheStudioShuts|TestWhatAPhoneMayDo|TestTheSameFormTwiceMakesOneOrder|TestTwoWindows|TestTwoWindowsNoteTheSameMoney|TestSettingsFromSeveralWindows|TestTwoWindowsInTheBrowser|TestABrowserThatLeaves|TestMoveInPages|TestUpload|TestAFormIsDoneOnceOverAStart|TestAReckoningTellsHowFarItIsAndStops|TestAReckoningThatBreaksDown|TestWhoWaitsIsTold|TestWaitingIsBounded|TestMalformed'
 	'./web/page:TestQuickPlanningAnswersAtOnce'
 )
 # Of the contract of the store the rules in which several come at once, or one goes away.

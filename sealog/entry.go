@@ -18,29 +18,38 @@ func EntrySalts(e edition.Entry) int {
 }
 
 // OfEntry is the leaf of an entry of the register. What ties it to an order and to people is committed to, not told.
-func OfEntry(e edition.Entry, salts []string) Leaf {
-	facts := [11]Fact{
-		Int("edition", e.Edition),
-		{"number", string(e.Number.Kind) + " " + strconv.Itoa(e.Number.N)},
-		Int("turn", e.Turn),
-		{"step", string(e.Step)},
-		{"state", string(e.After.State)},
-		Bit("signed", e.After.Signed), Int("struck", e.After.Struck),
-		{"day", e.Day.String()},
-		Int("undoes", e.Undoes),
+func OfEntry(e edition.Entry, salts []string) (l Leaf) {
+	l.SetEntry(&e, salts)
+	return l
+}
+
+// SetEntry makes l the leaf of an entry, in the room that its facts had before.
+func (l *Leaf) SetEntry(e *edition.Entry, salts []string) {
+	facts := l.Facts[:0]
+	if facts == nil {
+		facts = make([]Fact, 0, 11)
 	}
-	l := Leaf{Kind: Entry, Of: e.Seq, Salts: salts, Facts: facts[:9]}
+	facts = append(facts,
+		Int("edition", e.Edition),
+		Fact{"number", string(e.Number.Kind) + " " + strconv.Itoa(e.Number.N)},
+		Int("turn", e.Turn),
+		Fact{"step", string(e.Step)},
+		Fact{"state", string(e.After.State)},
+		Bit("signed", e.After.Signed), Int("struck", e.After.Struck),
+		Fact{"day", e.Day.String()},
+		Int("undoes", e.Undoes),
+	)
 	salt := func(i int) string {
 		if i < len(salts) {
 			return salts[i]
 		}
 		return ""
 	}
-	l.Facts = append(l.Facts, Fact{"kept", Commit(salt(0), Int("line", e.After.Line), Fact{"order", e.Order}, Int("at", e.At.UnixMicro()), Fact{"who", e.Who})})
+	facts = append(facts, Fact{"kept", Commit(salt(0), Int("line", e.After.Line), Fact{"order", e.Order}, Int("at", e.At.UnixMicro()), Fact{"who", e.Who})})
 	if e.Note != "" {
-		l.Facts = append(l.Facts, Fact{"note", Commit(salt(1), Fact{"note", e.Note})})
+		facts = append(facts, Fact{"note", Commit(salt(1), Fact{"note", e.Note})})
 	}
-	return l
+	*l = Leaf{Kind: Entry, Of: e.Seq, Salts: salts, Facts: facts}
 }
 
 // OfEdition is the leaf of an edition as it was declared.

@@ -66,9 +66,13 @@ var (
 // Text is the bytes of the leaf, of which its hash is made.
 func (l Leaf) Text() string {
 	var room [usualText]byte
-	b := append(append(append(room[:0], head...), l.Kind...), "\nof "...)
-	b = append(strconv.AppendInt(b, l.Of, 10), '\n')
-	return string(appendFacts(b, l.Facts))
+	return string(l.AppendText(room[:0]))
+}
+
+// AppendText appends the bytes of the leaf.
+func (l Leaf) AppendText(b []byte) []byte {
+	b = append(append(append(b, head...), l.Kind...), "\nof "...)
+	return appendFacts(append(strconv.AppendInt(b, l.Of, 10), '\n'), l.Facts)
 }
 
 // usualText is more bytes than most leaves and commitments are made of.
@@ -77,7 +81,7 @@ const usualText = 512
 func appendFacts(b []byte, facts []Fact) []byte {
 	for _, f := range facts {
 		b = append(append(b, f.Name...), ' ')
-		if strings.ContainsAny(f.Value, "\\\n\r") {
+		if strings.IndexByte(f.Value, '\\') >= 0 || strings.IndexByte(f.Value, '\n') >= 0 || strings.IndexByte(f.Value, '\r') >= 0 {
 			b = append(b, escape.Replace(f.Value)...)
 		} else {
 			b = append(b, f.Value...)
@@ -131,7 +135,8 @@ func Commit(salt string, facts ...Fact) string {
 	var room [usualText]byte
 	b := append(append(append(room[:0], "solander-kept/1 "...), salt...), '\n')
 	sum := sha256.Sum256(appendFacts(b, facts))
-	return hex.EncodeToString(sum[:])
+	var text [2 * sha256.Size]byte
+	return string(hex.AppendEncode(text[:0], sum[:]))
 }
 
 // Salts draws n salts. Faults: those of draw.
@@ -140,9 +145,14 @@ func Salts(draw func([]byte) error, n int) ([]string, error) {
 	if err := draw(all); err != nil {
 		return nil, err
 	}
-	text, out := hex.EncodeToString(all), make([]string, n)
+	var text strings.Builder
+	text.Grow(2 * len(all))
+	out := make([]string, n)
 	for i := range out {
-		out[i] = text[2*i*SaltSize : 2*(i+1)*SaltSize]
+		var one [2 * SaltSize]byte
+		hex.Encode(one[:], all[i*SaltSize:(i+1)*SaltSize])
+		text.Write(one[:])
+		out[i] = text.String()[2*i*SaltSize:]
 	}
 	return out, nil
 }

@@ -45,7 +45,7 @@ const (
 // grown is a tree of leaves with all hashes that are kept.
 func grown(texts []string) (t Tree, stored []tlog.Hash) {
 	for _, x := range texts {
-		stored = append(stored, t.Append(LeafHash(x))...)
+		stored = t.Append(stored, LeafHash(x))
 	}
 	return t, stored
 }
@@ -155,7 +155,7 @@ func TestTreeKeepsWhatTlogKeeps(t *testing.T) {
 		}
 		tree := NewTree(int64(at), edge)
 		for _, x := range texts[at:] {
-			stored = append(stored, tree.Append(LeafHash(x))...)
+			stored = tree.Append(stored, LeafHash(x))
 		}
 		if joined(stored) != joined(want) {
 			t.Fatalf("kept %s, want %s", joined(stored), joined(want))

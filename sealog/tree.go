@@ -11,7 +11,7 @@ import (
 // Tree is the right edge of a log: as much of it as is needed to append, and to know the root.
 type Tree struct {
 	Size int64
-	edge []tlog.Hash // the roots of the whole trees that it is made of, the largest first
+	edge [64]tlog.Hash // the roots of the whole trees that it is made of, the largest first: as many as Size has bits
 }
 
 // EdgeAt are the stored hashes (see tlog.StoredHashIndex) from which the edge of a tree of a size is made, in the order in which
@@ -29,21 +29,25 @@ func EdgeAt(size int64) []int64 {
 }
 
 // NewTree is a tree of its size and edge.
-func NewTree(size int64, edge []tlog.Hash) Tree { return Tree{Size: size, edge: edge} }
+func NewTree(size int64, edge []tlog.Hash) Tree {
+	t := Tree{Size: size}
+	copy(t.edge[:], edge)
+	return t
+}
 
-// Append adds a leaf by its hash and returns the hashes that are kept with it: its own, and those of the trees that it completes.
-func (t *Tree) Append(leaf tlog.Hash) []tlog.Hash {
-	out := []tlog.Hash{leaf}
+// Append adds a leaf by its hash, and to kept the hashes that are kept with it: its own, and those of the trees that it completes.
+func (t *Tree) Append(kept []tlog.Hash, leaf tlog.Hash) []tlog.Hash {
+	kept = append(kept, leaf)
+	last := bits.OnesCount64(uint64(t.Size))
 	h := leaf
 	for n := t.Size; n&1 == 1; n >>= 1 {
-		last := len(t.edge) - 1
+		last--
 		h = tlog.NodeHash(t.edge[last], h)
-		t.edge = t.edge[:last:last]
-		out = append(out, h)
+		kept = append(kept, h)
 	}
-	t.edge = append(t.edge, h)
+	t.edge[last] = h
 	t.Size++
-	return out
+	return kept
 }
 
 // Root is the root of the tree; that of an empty one is the hash of nothing.
@@ -52,15 +56,16 @@ func (t *Tree) Root() tlog.Hash {
 		root, _ := tlog.TreeHash(0, nil) // of nothing, nothing is read
 		return root
 	}
-	h := t.edge[len(t.edge)-1]
-	for i := len(t.edge) - 2; i >= 0; i-- {
+	last := bits.OnesCount64(uint64(t.Size)) - 1
+	h := t.edge[last]
+	for i := last - 1; i >= 0; i-- {
 		h = tlog.NodeHash(t.edge[i], h)
 	}
 	return h
 }
 
 // LeafHash is the hash of a leaf's bytes.
-func LeafHash(text string) tlog.Hash { return tlog.RecordHash([]byte(text)) }
+func LeafHash[T string | []byte](text T) tlog.Hash { return tlog.RecordHash([]byte(text)) }
 
 // Place says with which leaf a stored hash is kept, and at which place among its hashes.
 func Place(stored int64) (leaf int64, at int) {

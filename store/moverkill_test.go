@@ -143,7 +143,7 @@ func moveHouse(t *testing.T, place string) {
 	}
 	defer s.Close()
 	st := studio.New(s, studio.Options{})
-	d := house.Defaults(st)
+	d := house.Defaults(measure.Imperial)
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	d.Work = edition.Work{Title: "Heron at dusk"}

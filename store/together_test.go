@@ -47,11 +47,11 @@ func TestTogether(t *testing.T) {
 						return err
 					}
 				}
-				if err := x.conn.Ahead(ask, ask); err != nil {
+				if err := x.conn.Ahead(func() []engine.Ask { return []engine.Ask{ask, ask} }); err != nil {
 					return err
 				}
 				bed.Same(t, "what was put off before it was asked ahead", "sales", found(x))
-				if err := x.conn.Ahead(ask); err != nil {
+				if err := x.conn.Ahead(func() []engine.Ask { return []engine.Ask{ask} }); err != nil {
 					return err
 				}
 				if err := x.conn.Soon(statement, "sales", "prints"); err != nil {

@@ -194,7 +194,10 @@ func (t *tx) posted() error {
 
 // digested makes the digests of the rows that were touched. A store that is filled in one go leaves that to its end.
 func (t *tx) digested() error {
-	if t.hasty || t.conn.Changes() == 0 && !t.Taking() {
+	switch {
+	case t.hasty:
+		return t.Leave()
+	case t.conn.Changes() == 0 && !t.Taking():
 		return nil
 	}
 	return t.KeepDigests()

@@ -1,7 +1,9 @@
 package studio
 
 import (
+	"cmp"
 	"encoding/json"
+	"sync"
 	"time"
 
 	"solander/access"
@@ -91,12 +93,19 @@ func (s Settings) Working() calendar.Working {
 
 // Place returns the studio's time zone; UTC when it is unknown.
 func (s Settings) Place() *time.Location {
+	if known, ok := zones.Load(s.TimeZone); ok {
+		return known.(*time.Location)
+	}
 	loc, err := time.LoadLocation(s.TimeZone)
 	if err != nil {
 		return time.UTC
 	}
+	zones.Store(s.TimeZone, loc)
 	return loc
 }
+
+// zones are the time zones that were read so far, by their names: every write asks for its day, and to read one takes a file.
+var zones sync.Map
 
 // StoredCard is a price card that the studio loaded itself, as JSON (docs/formats/tariff.md).
 type StoredCard struct {
@@ -148,6 +157,9 @@ type Parcel struct {
 	Bare       measure.Mass   `json:"bare_mass,omitempty"` // as planned, without any margin; 0 = not known: packed by an earlier edition of the program
 	Weighed    measure.Mass   `json:"weighed,omitempty"`   // by the studio's scale; 0 = not weighed
 }
+
+// Mass is what a parcel weighs by the studio's scale, or else as it was planned.
+func (p Parcel) Mass() measure.Mass { return cmp.Or(p.Weighed, p.Plan.Mass) }
 
 // Weighing is a parcel that was weighed: what it was to weigh without any margin, and what it did.
 type Weighing struct {

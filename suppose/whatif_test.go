@@ -13,6 +13,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/internal/bed"
+	"solander/measure"
 	"solander/packing"
 	"solander/stockroom"
 	"solander/studio"
@@ -92,7 +93,7 @@ func TestWhatIfIBoughtThisEnvelope(t *testing.T) {
 	if len(got.Rows) != 2 || got.Saves != bed.USD(2*(was-10)) {
 		t.Errorf("with the open order: saves %s in %d rows", got.Saves, len(got.Rows))
 	}
-	if items, err := stockroom.Shelf(b.Ctx, b.Studio); err != nil || len(items) != len(house.Defaults(b.Studio).Shelf) {
+	if items, err := stockroom.Shelf(b.Ctx, b.Studio); err != nil || len(items) != len(house.Defaults(measure.Imperial).Shelf) {
 		t.Errorf("the shelf was changed: %d items, %v", len(items), err)
 	}
 }

@@ -30,7 +30,7 @@ func week(b testing.TB) *bed.Bed {
 	d := bed.Empty(b)
 	d.Clock.Set(2025, 12, 1) // the bundled cards hold
 	d.Studio = studio.New(d.Open(d.Path), studio.Options{Clock: d.Clock.Now, Cards: studio.Given(all)})
-	in := bed.FirstStudio(d.Studio)
+	in := bed.FirstStudio()
 	in.Settings.Combine = true
 	in.Outlets[0].PromiseDays = 8
 	d.SetUp(in)

@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"testing"
 
 	"solander/calendar"
@@ -18,7 +19,7 @@ import (
 )
 
 // A sale agreed in euros, by the pages alone: taken, its invoice, paid in euros from its page, and the gain followed from what it earned to the page of
-// gains. By hand: 90.00 USD are 72.00 EUR at 1.25; 40.00 came, worth 51.00, for 50.00.
+// gains. By hand: 90.00 USD are 72.00 EUR at 1.25; 40.00 came, worth 51.00, for 50.00; 10.00 of them paid back give up 12.50, and 37.50 are left.
 func TestASaleInAnotherCurrency(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
@@ -38,7 +39,7 @@ func TestASaleInAnotherCurrency(t *testing.T) {
 	p := s.leads(s.post("/orders", saleFields("currency", " eur ")...), "/orders/S-1001")
 	p.has("#abroad", "72.00 EUR")
 	p.has("section[aria-labelledby=h-money]", "Amount in EUR")
-	s.get("/").has("body", "agreed as 72.00 EUR, owed are 72.00 EUR")
+	s.get("/").has("body", "agreed as 72.00 EUR, 72.00 EUR still owed")
 
 	bill := s.submit(s.get("/orders/S-1001/papers"), "#write form", "kind", "invoice")
 	bill.has("#over", "72.00 EUR")
@@ -72,7 +73,17 @@ func TestASaleInAnotherCurrency(t *testing.T) {
 		s.get(string(m[1])).is(200).has("#gains", "1.00 USD")
 	}
 	s.submit(s.get("/orders/S-1001"), "form[action='/orders/1/cancel']", "reason", "not wanted", "refund", "10")
-	s.get("/orders/S-1001").has("#abroad", "-10.00 EUR")
+	p = s.get("/orders/S-1001")
+	p.has("section[aria-labelledby=h-money] h2", "37.50 USD to be paid back")
+	var left []string
+	for _, n := range p.find("section[aria-labelledby=h-money] tfoot") {
+		left = append(left, textOf(n))
+	}
+	if want := []string{"To be paid back 37.50 USD", "To be paid back in EUR 30.00 EUR"}; !slices.Equal(left, want) {
+		t.Errorf("what is left says %q, want %q", left, want)
+	}
+	s.get("/orders?state=cancelled").has("td.num", "37.50 USD to be paid back")
+	s.get("/orders/S-1001/papers").has(".under", "paid 37.50 USD, 37.50 USD to be paid back; agreed as 72.00 EUR, 30.00 EUR to be paid back")
 }
 
 // A claim pays an order back in the currency in which it is owed; of a parcel with orders of several currencies its page asks of each.

@@ -21,7 +21,7 @@ func saleFields(more ...string) []string {
 		"ship_to.name", "", "ship_to.line1", "7 Mill Road", "ship_to.line2", "", "ship_to.city", "Denver", "ship_to.region", "CO", "ship_to.postcode", "80202", "ship_to.country", "US",
 		"lines[0].edition", "1", "lines[0].number", "17", "lines[0].price", "",
 		"lines[1].edition", "", "lines[1].number", "", "lines[1].price", "",
-		"postage", "", "tax", "", "paid", "", "paid_note", "", "note", "", "gift_message", "",
+		"postage", "", "tax", "", "paid", "", "paid_worth", "", "paid_note", "", "note", "", "gift_message", "",
 	}, more...)
 }
 
@@ -46,6 +46,7 @@ func TestOneSaleFromIntakeToHandOver(t *testing.T) {
 	p.has(".said", "stands in the book")
 	p.has(".no", "17/250")
 	p.has(".way [aria-current]", "awaits money")
+	p.has("#matter", "a sheet is set aside for it once something is paid")
 
 	bench := s.get("/").is(200)
 	bench.has("#money .what", "owes 90.00 USD of 90.00 USD")

@@ -117,7 +117,7 @@ func TestAMappingIsChosenInAMessage(t *testing.T) {
 	p.one("#map-editions-0--name[autofocus]")
 	p.has("#trial li", "No edition is chosen")
 	p = press(p, "show", "editions[0].id", "1").is(200)
-	for _, want := range []string{"S-1001, at the outlet W-7", "Ada Quill, ada@example.org", "1/250 Heron at dusk, 90.00 USD", "95.00 USD, of it 5.00 USD postage; paid 95.00 USD, owed 0.00 USD"} {
+	for _, want := range []string{"S-1001, at the outlet W-7", "Ada Quill, ada@example.org", "1/250 Heron at dusk, 90.00 USD", "95.00 USD, of it 5.00 USD postage; paid 95.00 USD, settled"} {
 		p.has("#trial dd", want)
 	}
 	wrong := press(p, "show", "order.postage.at", "/id").is(200)

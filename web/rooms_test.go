@@ -13,6 +13,7 @@ import (
 
 	"solander/billing"
 	"solander/invoice"
+	"solander/measure"
 
 	"solander/book"
 	"solander/dispatch"
@@ -383,7 +384,7 @@ func TestStudioRoom(t *testing.T) {
 	for _, x := range s.settings().Rules {
 		s.leads(s.sendForm(s.get("/studio/rule?id="+x.ID), "#editor", "do", "save"), "/studio/wraps").has(".said", "The house rule was saved")
 	}
-	if d := house.Defaults(s.studio).Settings; !reflect.DeepEqual(d.Wraps, s.settings().Wraps) || !reflect.DeepEqual(d.Rules, s.settings().Rules) {
+	if d := house.Defaults(measure.Imperial).Settings; !reflect.DeepEqual(d.Wraps, s.settings().Wraps) || !reflect.DeepEqual(d.Rules, s.settings().Rules) {
 		t.Errorf("saved as they stood, they are others: %+v, %+v", s.settings().Wraps, s.settings().Rules)
 	}
 	s.leads(s.post("/studio/lists", "papers[0].name", "rag", "papers[0].grammage", "80 lb cover", "papers[0].caliper", "12 pt", "papers[0].tightest_roll", "3 in", "labs", "One Lab\nTwo Lab", "grades", "fine\nplain"), "/studio/lists")

@@ -11,6 +11,7 @@ import (
 
 	"solander/book"
 	"solander/house"
+	"solander/measure"
 	"solander/order"
 )
 
@@ -79,10 +80,10 @@ func TestSetUpWithAnyShelf(t *testing.T) {
 	}
 	t.Parallel()
 	chance := rand.New(rand.NewPCG(8, 12))
-	n := len(house.Defaults(emptySite(t).studio).Shelf)
+	n := len(house.Defaults(measure.Imperial).Shelf)
 	var picks []func(i int) bool
 	picks = append(picks, func(int) bool { return false }, func(int) bool { return true })
-	d := house.Defaults(emptySite(t).studio).Shelf
+	d := house.Defaults(measure.Imperial).Shelf
 	for _, kind := range []string{"sleeve", "tissue", "board", "envelope", "tube", "carton"} {
 		picks = append(picks, func(i int) bool { return string(d[i].Spec.Kind) != kind }, func(i int) bool { return string(d[i].Spec.Kind) == kind })
 	}

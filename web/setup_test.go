@@ -65,6 +65,27 @@ func TestSetUpWalksThrough(t *testing.T) {
 	s.post("/set-up", merged(fieldsOf(shelf.one("#matter form[action='/set-up']")), "go", "next")...).is(409)
 }
 
+// Packaging is offered in the units that were chosen; what was ticked before they were changed is not taken for other packaging.
+func TestSetUpOffersPackagingInItsUnits(t *testing.T) {
+	t.Parallel()
+	s := emptySite(t)
+	p := s.step(s.get("/set-up"), 200, "studio", "Weir", "artist", "Ines Corrow", "ship_to.name", "Weir", "ship_to.line1", "Am Wehr 3", "ship_to.city", "Weimar", "ship_to.postcode", "99423", "ship_to.country", "DE",
+		"currency", "EUR", "units", "metric", "time_zone", "Europe/Berlin", "holidays", "none")
+	p = s.step(s.step(p, 200), 200, "title", "Heron at dusk", "width", "210 mm", "height", "297 mm", "grade", "fine", "known_paper", "1", "limit", "30", "price", "90")
+	p.has("details.proposed", "stiff envelope B4, 248 × 351 mm inside")
+	for _, row := range p.find("details.offer th[scope=row]") {
+		if strings.Contains(textOf(row), " in ") {
+			t.Errorf("%s is offered to a studio that measures in millimetres", textOf(row))
+		}
+	}
+	first := s.step(s.step(s.step(p, 200, "go", "use"), 200, "go", "back"), 200, "go", "back")
+	p = s.step(s.step(s.step(s.step(first, 200, "go", "back"), 200, "units", "inch"), 200), 200)
+	p.has("details.proposed", " in × ")
+	if ticked := p.find("details.offer input[checked]"); len(ticked) > 0 {
+		t.Errorf("%d boxes of other packaging are ticked", len(ticked))
+	}
+}
+
 // A studio may start without a work.
 func TestSetUpWithoutAWork(t *testing.T) {
 	t.Parallel()

@@ -167,7 +167,7 @@ var furnishedModel = &model{make: (*site).furnish}
 // furnish sets the studio up and declares its editions.
 func (s *site) furnish() {
 	s.t.Helper()
-	d := house.Defaults(s.studio)
+	d := house.Defaults(measure.Imperial)
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	d.Settings.Labs = []string{"Cold Press Lab"}

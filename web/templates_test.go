@@ -286,7 +286,7 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 		fm.Blamed = true
 		for _, name := range []string{
 			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "in_person", "takes_it", "paste", "ship_to.name",
-			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rule", "wrap", "cards", "same_number", "postage", "tax", "currency", "agreed", "paid", "paid_note", "note", "gift_message", "lines[0].edition", "name", "mapping", "sample", "source", "who", "factor", "same", "sure", "bare",
+			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rule", "wrap", "cards", "same_number", "postage", "tax", "currency", "agreed", "paid", "paid_worth", "paid_note", "note", "gift_message", "lines[0].edition", "name", "mapping", "sample", "source", "who", "factor", "same", "sure", "bare",
 		} {
 			fd := fm.Ask(name, hostile).Is(hostile).WithHint(hostile).Must()
 			fd.Wrong = []string{hostile}

@@ -2,6 +2,7 @@ package begin
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
 	"io"
 	"reflect"
@@ -11,6 +12,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/house"
+	"solander/measure"
 	"solander/order"
 	"solander/record"
 	"solander/studio"
@@ -60,14 +62,15 @@ Example:
   solander set-up
   solander set-up --studio "Marsh Lane Press" --artist "Ines Corrow" --line1 "4 Marsh Lane" --city Roanoke --region VA
     --postcode 24011 --title "Heron at dusk" --width 11 --height 14 --limit 250 --price 90 --sheets 7 --proposed
-  solander set-up --print > studio.json
+  solander set-up --print --units metric > studio.json
   solander set-up --file studio.json`
 }
 
 func (c *SetUp) Run(d *desk.Desk) error {
-	asked := d.Asks()
+	asked, alone := d.Asks(), c.SetUpSaid
+	alone.Units = "" // the file is printed in the units that are asked for
 	switch {
-	case c.File != "" && (c.Print || c.SetUpSaid.any()), c.Print && c.SetUpSaid.any():
+	case c.File != "" && (c.Print || c.SetUpSaid.any()), c.Print && alone.any():
 		return fault.Invalidf("file", "a file says all itself").ToMend("leave out the other flags, or the file")
 	case c.Print:
 		return c.print(d)
@@ -79,9 +82,9 @@ func (c *SetUp) Run(d *desk.Desk) error {
 		return err
 	}
 	if c.Proposed {
-		in.Shelf = house.Proposed(in, house.SetUpIn(defaults(d)).Shelf)
+		in.Shelf = house.Proposed(in, house.Defaults(in.Settings.Units).Shelf)
 	}
-	asOffered := reflect.DeepEqual(in.Settings.Rules, defaults(d).Settings.Rules)
+	asOffered := reflect.DeepEqual(in.Settings.Rules, house.Defaults(in.Settings.Units).Settings.Rules)
 	in, left := in.Follow()
 	words, err := c.registerWords(d)
 	if err != nil {
@@ -140,7 +143,7 @@ func followCards(d *desk.Desk, st *studio.Studio, in *house.SetUpIn) (said []str
 
 // studio is what the file says, or else the flags and the answers.
 func (c *SetUp) studio(d *desk.Desk, asked bool) (house.SetUpIn, error) {
-	f := defaults(d)
+	f := defaults()
 	if c.File != "" {
 		err := d.ReadJSON(c.File, "file", &f)
 		return house.SetUpIn(f), err
@@ -153,14 +156,16 @@ func (c *SetUp) studio(d *desk.Desk, asked bool) (house.SetUpIn, error) {
 }
 
 func (c *SetUp) print(d *desk.Desk) error {
+	units, err := unitsNamed(cmp.Or(c.Units, string(measure.Imperial)))
+	if err != nil {
+		return desk.In(err, "units")
+	}
 	d.JSON = true
-	return d.Show(defaults(d), nil)
+	return d.Show(setUpFile(house.Defaults(units)), nil)
 }
 
-// defaults are the same for every studio, so none needs to be open.
-func defaults(d *desk.Desk) setUpFile {
-	return setUpFile(house.Defaults(studio.New(nil, studio.Options{Clock: d.Env.Clock})))
-}
+// defaults are what the file and the flags begin with.
+func defaults() setUpFile { return setUpFile(house.Defaults(measure.Imperial)) }
 
 // inFile names the fields of the studio's own address as they stand in the file.
 func inFile(err error) error {

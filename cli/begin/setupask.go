@@ -139,13 +139,11 @@ func (c SetUpSaid) answered(k *clerk, in house.SetUpIn, proposed bool) (house.Se
 		set.Currency = strings.ToUpper(text)
 		return nil
 	}))
-	k.ask("units", c.Units, "Units, inch or metric", string(set.Units), func(text string) error {
-		switch set.Units = measure.System(text); set.Units {
-		case measure.Imperial, measure.Metric:
-			return nil
-		}
-		return fault.New(fault.Invalid, "%.20q are no units known here", text).ToMend("write %s or %s", measure.Imperial, measure.Metric)
+	k.ask("units", c.Units, "Units, inch or metric", string(set.Units), func(text string) (err error) {
+		set.Units, err = unitsNamed(text)
+		return err
 	})
+	in = in.MeasuredIn(set.Units)
 	k.ask("time-zone", c.TimeZone, "Time zone", set.TimeZone, held(set, "time_zone", word(&set.TimeZone, true)))
 	c.outlets(k, &in)
 	c.firstEdition(k, &in)
@@ -153,6 +151,13 @@ func (c SetUpSaid) answered(k *clerk, in house.SetUpIn, proposed bool) (house.Se
 		in.Shelf = c.shelf(k, in)
 	}
 	return in, k.wrong.Err()
+}
+
+func unitsNamed(text string) (measure.System, error) {
+	if u := measure.System(text); u == measure.Imperial || u == measure.Metric {
+		return u, nil
+	}
+	return measure.Imperial, fault.New(fault.Invalid, "%.20q are no units known here", text).ToMend("write %s or %s", measure.Imperial, measure.Metric)
 }
 
 func (c SetUpSaid) outlets(k *clerk, in *house.SetUpIn) {

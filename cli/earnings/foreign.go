@@ -8,6 +8,7 @@ import (
 	"solander/book"
 	"solander/cli/desk"
 	"solander/currencies"
+	"solander/money"
 	"solander/order"
 )
 
@@ -49,13 +50,13 @@ func (c *ratesTakeCmd) Run(d *desk.Open) error {
 		return err
 	}
 	if t.Came == nil {
-		return d.Say(t, "%s: %s noted, which is the book's currency; %s still owed", o.Mark, t.Settled, t.Left)
+		return d.Say(t, "%s: %s noted, which is the book's currency; %s", o.Mark, t.Settled, order.OwedInWords(t.Left))
 	}
-	left := t.Left.String()
+	left := order.OwedInWords(t.Left)
 	if t.Still.Currency != "" {
-		left = t.Still.String() + " (" + left + ")"
+		left = inBoth(t.Still, t.Left)
 	}
-	return d.Say(t, "%s: %s, worth %s, settles %s, a gain of %s; %s still owed", o.Mark, t.Amount, t.Worth, t.Settled, t.Gain, left)
+	return d.Say(t, "%s: %s, worth %s, settles %s, a gain of %s; %s", o.Mark, t.Amount, t.Worth, t.Settled, t.Gain, left)
 }
 
 type ratesAgreeCmd struct {
@@ -117,15 +118,24 @@ func (c *ratesOrderCmd) Run(d *desk.Open) error {
 	}
 	return d.Show(st, func(w io.Writer) {
 		if !st.Agreed.Stands() {
-			fmt.Fprintf(w, "%s is owed in %s: %s\n", st.Mark, st.Book.Currency, st.Book)
+			fmt.Fprintf(w, "%s is owed in %s: %s\n", st.Mark, st.Book.Currency, order.OwedInWords(st.Book))
 		} else {
-			fmt.Fprintf(w, "%s was agreed as %s for %s; %s (%s)\n", st.Mark, st.Agreed.Total, st.Agreed.Book, st.InWords(), st.Book)
+			fmt.Fprintf(w, "%s was agreed as %s for %s; %s\n", st.Mark, st.Agreed.Total, st.Agreed.Book, inBoth(st.Owed, st.Book))
 		}
 		if st.Changed {
 			fmt.Fprintln(w, "it was changed since: agree its total anew")
 		}
 		payments(w, st.Payments)
 	})
+}
+
+// inBoth says what is owed in the currency agreed, and what that is in the book's.
+func inBoth(agreed, book money.Amount) string {
+	if agreed.IsZero() {
+		return order.OwedInWords(agreed)
+	}
+	_, much := order.OwedAs(book)
+	return order.OwedInWords(agreed) + " (" + much.String() + ")"
 }
 
 func payments(w io.Writer, all []currencies.Foreign) {

@@ -80,7 +80,7 @@ func fairStudio(t *testing.T, place string, during func()) *studio.Studio {
 	if set, err := st.Settings(t.Context()); err != nil || set.Ready() {
 		return st
 	}
-	d := house.Defaults(st)
+	d := house.Defaults(measure.Imperial)
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	d.Work = edition.Work{Title: "Heron at dusk"}

@@ -82,7 +82,7 @@ func printBuyer(w io.Writer, v buyers.BuyerView) {
 		fmt.Fprintf(w, "print: %s, %s\n", strings.Join(desk.Filled(n.Label, n.Title), " "), n.Order)
 	}
 	if len(v.Orders) > 0 {
-		fmt.Fprintf(w, "orders: %d; paid %s of %s, %s owed\n", v.Count, v.Paid, v.Due, v.Owed)
+		fmt.Fprintf(w, "orders: %d; paid %s of %s, %s\n", v.Count, v.Paid, v.Due, order.OwedInWords(v.Owed))
 		printOrders(w, v.Orders)
 	}
 }

@@ -94,7 +94,11 @@ func printOrders(w io.Writer, rows []studio.OrderRow) {
 			if r.Late > 0 {
 				stage = desk.Late(stage + fmt.Sprintf(" (%d late)", r.Late))
 			}
-			row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", r.Mark, r.Placed, r.Promised, stage, r.Owed, r.BuyerName, r.OutletName, strings.Join(r.Prints, "; "))
+			owed := r.Owed.String()
+			if r.Owed.Sign() < 0 {
+				owed = order.OwedInWords(r.Owed)
+			}
+			row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", r.Mark, r.Placed, r.Promised, stage, owed, r.BuyerName, r.OutletName, strings.Join(r.Prints, "; "))
 		}
 	})
 }

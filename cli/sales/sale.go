@@ -43,6 +43,7 @@ type Sale struct {
 	Currency    string   `placeholder:"CODE" help:"In which other currency it was agreed, by the rate of its day; the studio's own when left out. Prices, postage and tax stay in the studio's."`
 	Agreed      string   `placeholder:"AMOUNT" help:"What all of it comes to in that currency, when a sum was agreed."`
 	Paid        string   `placeholder:"AMOUNT" help:"A first payment, all of it or a deposit, in the currency agreed."`
+	PaidWorth   string   `placeholder:"AMOUNT" help:"What the bank made of a first payment in another currency, in the studio's; by the rate of the day when left out."`
 	PaidNote    string   `placeholder:"TEXT" help:"A note to the payment."`
 	PaidBy      string   `enum:"cash,card,other," default:"" placeholder:"HOW" help:"By what it was paid: cash, card or other; not said when left out."`
 	Note        string   `placeholder:"TEXT" help:"A note to yourself."`
@@ -80,9 +81,10 @@ type saleFile struct {
 	ArriveBy    string        `json:"arrive_by"`
 	Postage     string        `json:"postage"`
 	Tax         string        `json:"tax"`
-	Currency    string        `json:"currency"` // in which other one it was agreed
-	Agreed      string        `json:"agreed"`   // as what
-	Paid        string        `json:"paid"`     // in the currency agreed
+	Currency    string        `json:"currency"`   // in which other one it was agreed
+	Agreed      string        `json:"agreed"`     // as what
+	Paid        string        `json:"paid"`       // in the currency agreed
+	PaidWorth   string        `json:"paid_worth"` // in the studio's
 	PaidNote    string        `json:"paid_note"`
 	PaidBy      string        `json:"paid_by"`
 	Note        string        `json:"note"`
@@ -160,7 +162,7 @@ func (c *Sale) asFile() saleFile {
 		Buyer: order.Buyer{Name: c.Buyer, Email: c.Email, Phone: c.Phone}, Another: c.Another,
 		ShipTo: order.Address{Name: name, Line1: c.Line1, Line2: c.Line2, City: c.City, Region: c.Region, Postcode: c.Postcode, Country: c.Country},
 		Placed: c.Placed, Promised: c.Promised, ArriveBy: c.ArriveBy, Postage: c.Postage, Tax: c.Tax,
-		Currency: c.Currency, Agreed: c.Agreed, Paid: c.Paid, PaidNote: c.PaidNote, PaidBy: c.PaidBy, Note: c.Note, GiftMessage: c.GiftMessage, InPerson: c.InPerson,
+		Currency: c.Currency, Agreed: c.Agreed, Paid: c.Paid, PaidWorth: c.PaidWorth, PaidNote: c.PaidNote, PaidBy: c.PaidBy, Note: c.Note, GiftMessage: c.GiftMessage, InPerson: c.InPerson,
 	}
 	if (c.InPerson || c.TakesIt) && f.ShipTo == (order.Address{Name: f.ShipTo.Name, Country: f.ShipTo.Country}) {
 		f.ShipTo = order.Address{}
@@ -223,6 +225,12 @@ func (f saleFile) sale(d *desk.Open) (book.Sale, error) {
 	var err error
 	in.Agreed, in.Paid, err = f.money(d)
 	l.Add(err)
+	if f.PaidWorth != "" {
+		var worth money.Amount
+		worth, err = d.Amount(f.PaidWorth, "paid_worth")
+		in.PaidWorth = &worth
+		l.Add(err)
+	}
 	return in, l.Err()
 }
 

@@ -174,7 +174,7 @@ func fillBig(b *testing.B, place string) string {
 			b.Fatal(err)
 		}
 	}
-	d := house.Defaults(s)
+	d := house.Defaults(measure.Imperial)
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	d.Settings.FeedsAMinute = studio.MostFeedsAMinute

@@ -57,7 +57,7 @@ func twoMachines(t *testing.T, first, second string) *machines {
 		Timeout: 2 * time.Minute, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }, Transport: &http.Transport{MaxIdleConnsPerHost: takers},
 	}}
 	t.Cleanup(m.client.CloseIdleConnections)
-	d := house.Defaults(m.studio)
+	d := house.Defaults(measure.Imperial)
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	d.Settings.Rules = nil // small prints may be rolled

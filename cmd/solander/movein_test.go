@@ -52,7 +52,7 @@ func waitingBook(b *testing.B, rows int) (place string, arrival int64) {
 			b.Fatal(err)
 		}
 	}
-	in := house.Defaults(s)
+	in := house.Defaults(measure.Imperial)
 	in.Settings.Studio, in.Settings.Artist = "Wren Street Press", "Nell Marsh"
 	in.Settings.Address = order.Address{Name: "Wren Street Press", Line1: "1 Wren Street", City: "Blacksburg", Region: "VA", Postcode: "24060", Country: "US"}
 	in.Outlets = []order.Outlet{{Name: "Own shop", PromiseDays: 3}}

@@ -65,7 +65,7 @@ func (p *Grid) totals(r *intake.Row) bool {
 		case named < 0:
 			named++
 		case i < len(p.Used) && p.Used[i] != intake.Unused:
-			if _, ok, _ := cell.AmountText(c.Text, "USD", "."); ok {
+			if isAmount(c.Text) {
 				figures++
 				continue
 			}
@@ -73,6 +73,16 @@ func (p *Grid) totals(r *intake.Row) bool {
 		}
 	}
 	return named == 0 && figures > 0
+}
+
+// isAmount reports a text that is money, of whatever currency and with either sign for decimals.
+func isAmount(text string) bool {
+	for _, decimal := range []string{".", ","} {
+		if _, ok, t := cell.AmountText(text, "USD", decimal); ok || t.Rule == "amount.currency" {
+			return true
+		}
+	}
+	return false
 }
 
 // beginsTotal reports a row whose first cell that is a text is a word for a total.

@@ -1,6 +1,7 @@
 package mail
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -10,6 +11,14 @@ import (
 
 // mostBlock is how many lines an address has.
 const mostBlock = 9
+
+// priced is a line with money in it, which is none of an address.
+var priced = regexp.MustCompile(`[$€£] ?\d|\d[.,]\d{2} ?(?:[€£]|[A-Z]{3}\b)|\b[A-Z]{3} ?\d+[.,]\d{2}\b`)
+
+// courtesy is a line that greets or closes, and is none of an address. Common practice, no source.
+var courtesy = regexp.MustCompile(`(?i)^(?:(?:hi|hello|dear|hallo|liebe|lieber|guten tag|bonjour|chère|cher|hola|querida|querido)(?: [\pL.-]+){0,3} ?[,!]|` +
+	`(?:thanks|thank you|many thanks|best|best wishes|all the best|yours|regards|(?:kind|best|warm) regards|cheers|danke|vielen dank|merci|cordialement|bien à vous|gracias|saludos|un saludo|` +
+	`(?:viele|liebe|herzliche|beste) grüße|mit freundlichen grüßen) ?[,.!]*)$`)
 
 // address takes the address apart that follows a label, or else the last block that looks like one.
 func (r *reader) address() {
@@ -33,13 +42,19 @@ func (r *reader) address() {
 		}
 	}
 	for i := len(r.lines) - 1; i >= 0; i-- {
-		if r.lines[i].text == "" || i > 0 && r.lines[i-1].text != "" {
+		if l := r.lines[i].text; l == "" || courtesy.MatchString(l) || i > 0 && !r.ends(r.lines[i-1]) {
 			continue
 		}
 		if r.takeBlock(r.block(i, -1, "")) {
 			return
 		}
 	}
+}
+
+// ends reports whether an address may begin below a line: below an empty one, one that was understood, a label, a greeting or the end of a sentence.
+func (r *reader) ends(l line) bool {
+	f, _ := label(l.text)
+	return l.text == "" || l.used || f != "" || courtesy.MatchString(l.text) || strings.ContainsAny(l.text[len(l.text)-1:], ".:!?,") && len(strings.Fields(l.text)) > 3
 }
 
 // part is a line of an address: its words, and where it stands.
@@ -58,7 +73,7 @@ func (r *reader) block(from, label0 int, value string) []part {
 		reach := f == "phone" || f == "email"
 		if i == label0 {
 			text = value
-		} else if text == "" || f != "" && !reach || r.lines[i].used && f == "" || reached && !reach {
+		} else if text == "" || f != "" && !reach || r.lines[i].used && f == "" || reached && !reach || priced.MatchString(text) {
 			break
 		}
 		reached = reach
@@ -75,7 +90,7 @@ func pieces(text string, single bool) []string {
 		return []string{text}
 	}
 	var out []string
-	for _, p := range strings.Split(text, ",") {
+	for _, p := range strings.Split(strings.TrimSuffix(text, "."), ",") {
 		if p = strings.TrimSpace(p); p != "" {
 			out = append(out, p)
 		}
@@ -84,8 +99,14 @@ func pieces(text string, single bool) []string {
 }
 
 // takeBlock takes a block when it is an address: it needs a name, a street and a town or postcode.
-func (r *reader) takeBlock(all []part) bool {
+func (r *reader) takeBlock(all []part) (taken bool) {
 	block := r.reach(all)
+	above := ""
+	if len(block) > 1 && strings.EqualFold(block[0].text, block[1].text) { // the buyer's name, and the same above the street
+		above = block[0].text + joint
+		defer func(at int, had bool) { r.lines[at].used = taken || had }(block[0].at, r.lines[block[0].at].used)
+		block = block[1:]
+	}
 	country, code, all := r.countryOf(block)
 	t, ok := townOf(all, code)
 	if !ok || t.from < 2 {
@@ -93,9 +114,9 @@ func (r *reader) takeBlock(all []part) bool {
 	}
 	name, street := all[0], all[1:t.from]
 	if r.out.Value("buyer") == "" {
-		r.put(Found{Field: "buyer", Value: name.text, Words: name.text})
+		r.put(Found{Field: "buyer", Value: name.text, Words: above + name.text})
 	}
-	r.put(Found{Field: "ship_to.name", Value: name.text, Words: name.text})
+	r.put(Found{Field: "ship_to.name", Value: name.text, Words: above + name.text})
 	r.put(Found{Field: "ship_to.line1", Value: street[0].text, Words: street[0].text, Doubt: noNumber(street)})
 	r.put(r.second(street[1:]))
 	r.put(Found{Field: "ship_to.city", Value: t.city, Words: t.words})

@@ -133,7 +133,7 @@ func FuzzNothingIsLost(f *testing.F) {
 	f.Add("Ship to: \xff\n\n\x00")
 	f.Add("a: b\nMara Vell\n7 Mill Road\nDenver CO 80202\nHeron at dusk 2 x Low tide\nTel: 0303 555 0142\nSubtotal 4.00\nTotal: 0")
 	f.Fuzz(func(t *testing.T, text string) {
-		if len(text) > 2000 {
+		if len(text) > 2000 || strings.Count(text, "\n")+strings.Count(text, "\r") >= mostLines { // what is beyond is said to be left out
 			return
 		}
 		r := Take(text, known())

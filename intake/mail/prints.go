@@ -16,7 +16,7 @@ var (
 	unitWords = `(?:"|”|″|''|in\.?|inch|inches|cm|mm)`
 	sizeIn    = regexp.MustCompile(`(?i)\d{1,4}(?:[.,]\d{1,3})?(?: \d/\d{1,2})? ?` + unitWords + `? ?(?:x|×|by) ?\d{1,4}(?:[.,]\d{1,3})?(?: \d/\d{1,2})?(?: ?` + unitWords + `)?`)
 	slipIn    = regexp.MustCompile(`\b(\d{1,5}) ?(?:/|of) ?(\d{1,5})\b`)
-	numberIn  = regexp.MustCompile(`(?i)(?:number|no\.|nr\.?|№|#) ?(\d{1,5})\b`)
+	numberIn  = regexp.MustCompile(`(?i)(?:^|[^\pL])(?:number|nummer|num[ée]ro|n[úu]mero|no\.|nr\.?|n[°º]|№|#) ?(\d{1,5})\b`)
 	countIn   = regexp.MustCompile(`(?i)^(\d{1,2}) ?[x×] (?:\pL)|\b(?:qty|quantity) ?:? ?(\d{1,2})\b|[x×] ?(\d{1,2})$`)
 )
 

@@ -127,8 +127,8 @@ func Home() order.Address {
 }
 
 // FirstStudio is what the bed is set up with: the defaults without a margin, fifty pieces of everything, and one edition.
-func FirstStudio(s *studio.Studio) house.SetUpIn {
-	in := house.Defaults(s)
+func FirstStudio() house.SetUpIn {
+	in := house.Defaults(measure.Imperial)
 	in.Settings.Studio, in.Settings.Artist = "Wren Street Press", "Nell Marsh"
 	in.Settings.Margin = packing.Margin{} // amounts are worked by hand, without one
 	in.Settings.Address = order.Address{Name: "Wren Street Press", Line1: "1 Wren Street", City: "Blacksburg", Region: "VA", Postcode: "24060", Country: "US"}
@@ -191,7 +191,7 @@ const heronTitle, reedsTitle, cardTitle = "Heron at dusk", "Reeds in wind", "Éc
 
 func (b *Bed) furnish() {
 	b.Helper()
-	b.SetUp(FirstStudio(b.Studio))
+	b.SetUp(FirstStudio())
 
 	reeds := Heron()
 	reeds.Limit, reeds.Proofs, reeds.Grade, reeds.Steps = 3, edition.Proofs{}, "fine", nil

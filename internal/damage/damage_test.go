@@ -33,7 +33,7 @@ func trading(ctx context.Context, place string, sales int) error {
 }
 
 func trade(ctx context.Context, st *studio.Studio, sales int) error {
-	in := house.Defaults(st)
+	in := house.Defaults(measure.Imperial)
 	in.Settings.Studio, in.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	in.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	in.Work = edition.Work{Title: "Heron at dusk", Year: 2024}

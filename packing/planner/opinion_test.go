@@ -28,6 +28,10 @@ var opinions = map[string]struct {
 	"dim-step-absent":           {sums: sums{Total: 1277, Parcels: 1, Days: 5}},
 	"column-empty":              {sums: sums{Total: 642, Parcels: 1, Days: 5}},
 	"prefix-space":              {sums: sums{Total: 1277, Parcels: 1, Days: 5}},
+	"gap-without-tissue":        {sums: sums{Total: 1277, Parcels: 1, Days: 5}}, // one copy has no gap, and needs no tissue
+	"bounds-apart":              {sums: sums{Total: 1277, Parcels: 1, Days: 5}}, // from 3 to 2 copies: a rule that never holds
+	"named-twice":               {sums: sums{Total: 1277, Parcels: 1, Days: 5}}, // a grade, a class and a day
+	"items-twice":               {refused: "wraps[0].layers[1].items[1]"},
 	"carried":                   {sums: sums{Total: 1277, Parcels: 1, Days: 5}}, // its line is called extrapolated
 	"cut-2001":                  {refused: "shelf[1].cut.step"},                 // 2000 and the full one
 	"copies-0":                  {refused: "orders[0].sheets[0].copies"},

@@ -252,6 +252,9 @@ func (b *build) leafNames() []string {
 }
 
 func (b *build) step(text, detail string) int {
+	if size, more, _ := strings.Cut(detail, ", "); size != "" && strings.Contains(text, strings.TrimPrefix(size, "inside ")) {
+		detail = more // its name says its size
+	}
 	b.steps = append(b.steps, Step{text, detail})
 	return len(b.steps)
 }

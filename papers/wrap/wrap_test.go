@@ -82,6 +82,18 @@ func TestAFlatParcelIsDrawnAtItsOuterSize(t *testing.T) {
 	}
 }
 
+// A name that says its size has it said once; what else is to be known stays.
+func TestASizeInANameIsSaidOnce(t *testing.T) {
+	p, what := envelope()
+	before := Of(h, p, what).Steps
+	what.Items[0].Name, what.Items[2].Name = "film sleeve 13 × 17 in", "stiff envelope 14 × 19 in"
+	what.Items[2].Thickest = in / 2
+	after := Of(h, p, what).Steps
+	if before[1].Detail != "13 × 17 in" || after[1].Detail != "" || before[4].Detail != "inside 14 × 19 in" || after[4].Detail != "for contents of at most 1/2 in" || before[3].Detail != after[3].Detail {
+		t.Errorf("before %+v\n after %+v", before, after)
+	}
+}
+
 // Each layer of the parcel has a step, and each step that shows something has a shape that it points to.
 func TestEveryLayerIsDrawn(t *testing.T) {
 	p, what := envelope()

@@ -1,6 +1,7 @@
 // Package digests keeps a digest of every row on which money or ownership rests, so that a row that was changed, added or taken out by other
 // means than this program is found and named. Triggers note which rows a transaction touched; at its end their digests are made anew of what
-// stands in them then, cell by cell as it is kept: what is in cipher is digested in cipher. Once a day the root of all digests becomes a leaf of the
+// stands in them then, cell by cell as it is kept: what is in cipher is digested in cipher. Of what is only ever added, and much at a time, the program tells
+// what it writes: that need not be noted, nor read again. Once a day the root of all digests becomes a leaf of the
 // register's log, and is signed with it.
 //
 // Anybody can make a digest. Where this program has the key of the rows (see vouch), each digest has a mark beside it that nobody else can make, and all
@@ -100,32 +101,119 @@ func (t *DigestRows) Pending() (bool, error) {
 	return t.conn.One(`SELECT 1 FROM touched LIMIT 1`, nil, &one)
 }
 
+// withForms asks besides by which columns the digests of rows are made that the program tells; such a row of an answer has no key.
+const withForms = ` UNION ALL SELECT part, '', '', '', '', '', columns FROM row_forms WHERE part IN (`
+
 // asTouched asks for the rows that were touched, with their digests as they stand until then, and by which columns those of their table are made.
 const asTouched = `SELECT t.part, t.k1, t.k2, t.k3, coalesce(d.digest, ''), coalesce(d.mark, ''), coalesce(f.columns, '') FROM touched t
 	LEFT JOIN row_digests d ON d.part = t.part AND d.k1 = t.k1 AND d.k2 = t.k2 AND d.k3 = t.k3
 	LEFT JOIN row_forms f ON f.part = t.part`
 
-// KeepDigests makes the digests of all rows that this transaction touched, and carries the sums on.
+// KeepDigests makes the digests of all rows that this transaction touched or told, and carries the sums on.
 func (t *DigestRows) KeepDigests() error {
-	touched, err := table.List(t.conn, func(rows *sql.Rows) (r row, err error) {
-		err = rows.Scan(&r.part, &r.k[0], &r.k[1], &r.k[2], &r.was, &r.wasMark, &r.columns)
-		return r, err
-	}, asTouched)
+	told, query := t.conn.TakeTold(), asTouched
+	if len(told) > 0 {
+		query += withForms + migrations.ToldTables() + `)`
+	}
+	forms := map[string]string{}
+	var touched []row
+	err := t.conn.Each(query, nil, func(rows *sql.Rows) error {
+		var r row
+		err := rows.Scan(&r.part, &r.k[0], &r.k[1], &r.k[2], &r.was, &r.wasMark, &r.columns)
+		if r.k[0] == "" {
+			forms[r.part] = r.columns
+		} else {
+			touched = append(touched, r)
+		}
+		return err
+	})
 	if err != nil {
 		return err
 	}
-	if len(touched) > 0 {
-		slices.SortFunc(touched, func(a, b row) int { return strings.Compare(a.part, b.part) })
-		for some := range slices.Chunk(touched, renewedAtOnce) {
-			if err := t.renew(some); err != nil {
-				return err
-			}
+	rows, err := added(told, forms)
+	if err != nil {
+		return err
+	}
+	slices.SortFunc(touched, func(a, b row) int { return strings.Compare(a.part, b.part) })
+	for some := range slices.Chunk(touched, renewedAtOnce) {
+		renewed, err := t.renew(some)
+		if err == nil {
+			err = t.put(append(renewed, rows...))
 		}
+		if err != nil {
+			return err
+		}
+		rows = nil
+	}
+	if err := t.put(rows); err != nil {
+		return err
+	}
+	if len(touched) > 0 {
 		if err := t.conn.Soon(`DELETE FROM touched`); err != nil {
 			return err
 		}
 	}
 	return t.keepSums()
+}
+
+// added are rows that were told, with their digests. One of a table whose digests are made by no columns yet, or by others than it has, gets none: they are
+// made when all of its rows are looked at, or the check names it.
+func added(told []table.Told, forms map[string]string) (out []row, err error) {
+	var text []byte
+	for _, one := range told {
+		g, _ := guardedTable(one.Table)
+		columns := forms[one.Table]
+		cells, ok := cellsOf(one, strings.Split(columns, ", "))
+		if columns == "" || !ok {
+			continue
+		}
+		if text, err = table.AppendRow(append(text[:0], one.Table+"\n"...), cells); err != nil {
+			return nil, err
+		}
+		r := row{key: keyOf(one, g), digest: digestOf(text)}
+		out = append(out, r)
+	}
+	return out, nil
+}
+
+func cellsOf(one table.Told, columns []string) ([]any, bool) {
+	cells := make([]any, len(columns))
+	for i, name := range columns {
+		var there bool
+		if cells[i], there = one.Cell(name); !there {
+			return nil, false
+		}
+	}
+	return cells, true
+}
+
+func keyOf(one table.Told, g migrations.Guarded) key {
+	k := key{part: one.Table}
+	for i, name := range g.Key {
+		v, _ := one.Cell(name)
+		k.k[i] = fmt.Sprint(v)
+	}
+	return k
+}
+
+func digestOf(text []byte) string {
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])
+}
+
+// touches are the notes of rows whose digests are to be made.
+var touches = table.Make("touched", "note", func(k *key) table.Columns {
+	return table.Columns{"part", &k.part, "k1", &k.k[0], "k2", &k.k[1], "k3", &k.k[2]}
+})
+
+// Leave notes the rows that this transaction told like those that it touched: their digests are made later, of what stands in them then.
+func (t *DigestRows) Leave() error {
+	var keys []key
+	for _, one := range t.conn.TakeTold() {
+		g, _ := guardedTable(one.Table)
+		keys = append(keys, keyOf(one, g))
+	}
+	return touches.InsertSoon(t.conn, keys, " ON CONFLICT DO NOTHING")
 }
 
 // renewedAtOnce are rows whose digests are made together.
@@ -162,7 +250,7 @@ type part struct {
 }
 
 // renew makes the digests of rows anew, which stand table by table.
-func (t *DigestRows) renew(touched []row) error {
+func (t *DigestRows) renew(touched []row) ([]row, error) {
 	var parts []part
 	asks := t.askSums()
 	var rows []row
@@ -176,7 +264,7 @@ func (t *DigestRows) renew(touched []row) error {
 		if ok && columns != "" { // else they are made when all of its rows are looked at
 			where, args, err := chosen(g, touched[:n])
 			if err != nil {
-				return err
+				return nil, err
 			}
 			p := part{g, columns, ask(g, columns, where, args)}
 			parts, asks = append(parts, p), append(asks, p.ask)
@@ -184,23 +272,26 @@ func (t *DigestRows) renew(touched []row) error {
 		}
 		touched = touched[n:]
 	}
-	if err := t.conn.Ahead(asks...); err != nil {
-		return err
+	if err := t.conn.Ahead(func() []engine.Ask { return asks }); err != nil {
+		return nil, err
 	}
 	now := make(map[key]string, len(rows))
 	for _, p := range parts {
 		if err := t.each(p.guarded, p.columns, p.ask, func(k key, digest string) error { now[k] = digest; return nil }); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	for i := range rows {
 		rows[i].digest = now[rows[i].key]
 	}
-	return t.put(rows)
+	return rows, nil
 }
 
 // put keeps digests; "" is of a row that is gone. What the latest seal knew of a row stays until the next one.
 func (t *DigestRows) put(rows []row) error {
+	if len(rows) == 0 {
+		return nil
+	}
 	if err := t.vouchFor(rows); err != nil {
 		return err
 	}
@@ -271,7 +362,6 @@ func (t *DigestRows) each(g migrations.Guarded, columns string, a engine.Ask, f 
 		for i, v := range values[n:] {
 			k.k[i] = fmt.Sprint(v)
 		}
-		sum := sha256.Sum256(text)
-		return f(k, hex.EncodeToString(sum[:]))
+		return f(k, digestOf(text))
 	})
 }

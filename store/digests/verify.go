@@ -284,6 +284,9 @@ func (t *DigestRows) known(g migrations.Guarded) (map[key]row, error) {
 // Renewed brings the digests to the columns that the tables have since they were brought to another form. A row that is not as it was digested
 // before keeps its old digest: the check names it. A table that had no digests yet is taken up as it stands.
 func (t *DigestRows) Renewed() error {
+	if err := t.Leave(); err != nil { // among them are rows that are looked at here
+		return err
+	}
 	if err := t.readForms(); err != nil {
 		return err
 	}

@@ -62,6 +62,7 @@ type JournalRows struct {
 	conn    *table.Conn
 	house   *house.SettingsRows
 	stock   *stocks.SupplyRows
+	orders  *orders.OrderRows
 	sources []Source
 	stocked map[stockOf]*stock
 	stands  map[int64]stand // orders that were looked at, and whose sums do not follow yet
@@ -82,7 +83,7 @@ type Source struct {
 
 // New is the journal as a transaction sees it. More are the kinds of subject that other rooms keep.
 func New(c *table.Conn, h *house.SettingsRows, o *orders.OrderRows, s *stocks.SupplyRows, more ...Source) *JournalRows {
-	t := &JournalRows{conn: c, house: h, stock: s, stocked: map[stockOf]*stock{}, stands: map[int64]stand{}}
+	t := &JournalRows{conn: c, house: h, stock: s, orders: o, stocked: map[stockOf]*stock{}, stands: map[int64]stand{}}
 	t.sources = append([]Source{ordersFrom(c, o, t.stood), parcelsFrom(c), runsFrom(c, s)}, more...)
 	return t
 }
@@ -97,7 +98,7 @@ func (t *JournalRows) Keep() error {
 		return err
 	}
 	k := &keeping{JournalRows: t}
-	if err := t.conn.Ahead(k.asks(moves)...); err != nil {
+	if err := t.conn.Ahead(func() []engine.Ask { return k.asks(moves) }); err != nil {
 		return err
 	}
 	if err := k.touched(false); err != nil {
@@ -124,7 +125,7 @@ func (k *keeping) asks(moves []supply.Move) (asks []engine.Ask) {
 		return nil
 	}
 	for _, ids := range [][]int64{stood, added} {
-		asks = append(asks, orders.Asks(ids)...)
+		asks = append(asks, k.orders.AsksKnown(ids)...)
 		asks = append(asks, cameIn(ids)...)
 	}
 	if len(stood) > 0 {

@@ -315,5 +315,5 @@ func (k *keeping) keepLayers() error {
 		return err
 	}
 	slices.SortFunc(uses, func(a, b useRow) int { return cmp.Or(cmp.Compare(a.move, b.move), cmp.Compare(a.place, b.place)) })
-	return Uses.InsertSoon(k.conn, uses, "")
+	return Uses.InsertTold(k.conn, uses)
 }

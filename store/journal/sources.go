@@ -49,7 +49,7 @@ func ordersFrom(c *table.Conn, o *orders.OrderRows, stood func(order.Order)) Sou
 
 // readable are the orders but for those that are damaged: nobody can read them, and the check says so.
 func readable(o *orders.OrderRows, ids []int64) ([]order.Order, error) {
-	all, err := o.OrdersByID(ids)
+	all, err := o.OrdersKnown(ids)
 	if !errors.Is(err, studio.ErrDamaged) {
 		return all, err
 	}

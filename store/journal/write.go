@@ -20,10 +20,10 @@ func (k *keeping) write() error {
 		return err
 	}
 	slices.SortFunc(sums, bySum)
-	if err := Lines.InsertSoon(k.conn, lines, ""); err != nil {
+	if err := Lines.InsertTold(k.conn, lines); err != nil {
 		return err
 	}
-	if err := Entries.InsertSoon(k.conn, k.entries, ""); err != nil {
+	if err := Entries.InsertTold(k.conn, k.entries); err != nil {
 		return err
 	}
 	k.entries = nil

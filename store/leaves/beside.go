@@ -2,7 +2,6 @@ package leaves
 
 import (
 	"database/sql"
-	"slices"
 
 	"solander/certificate"
 	"solander/edition"
@@ -20,27 +19,29 @@ type inTurn[T any] struct {
 	after func(id int64) ([]T, error) // up to atOnce of them
 	id    func(T) int64
 	rows  []T
+	at    int // the next of rows
 	last  int64
 	over  bool
 }
 
 func (s *inTurn[T]) next() (row T, found bool, err error) {
-	if len(s.rows) == 0 && !s.over {
+	if s.at == len(s.rows) && !s.over {
 		if s.rows, err = s.after(s.last); err != nil {
 			return row, false, err
 		}
-		s.over = len(s.rows) == 0
+		s.at, s.over = 0, len(s.rows) == 0
 	}
-	if len(s.rows) == 0 {
+	if s.at == len(s.rows) {
 		return row, false, nil
 	}
-	row, s.rows = s.rows[0], s.rows[1:]
+	row = s.rows[s.at]
+	s.at++
 	s.last = s.id(row)
 	return row, true, nil
 }
 
-// back makes a row the next one again.
-func (s *inTurn[T]) back(row T) { s.rows = slices.Insert(s.rows, 0, row) }
+// back makes the row that came last the next one again.
+func (s *inTurn[T]) back() { s.at-- }
 
 // rowsOf are the rows of a table, by a column of whole numbers.
 func rowsOf[T any](c *table.Conn, of *table.Of[T], column string, id func(T) int64) inTurn[T] {
@@ -122,7 +123,7 @@ func othersOf(c *table.Conn) []*others {
 }
 
 // next compares the next row with its leaf.
-func (o *others) next(k *looking, r leaf, l sealog.Leaf) error {
+func (o *others) next(k *looking, r *leaf, l sealog.Leaf) error {
 	if o.lost {
 		return nil
 	}

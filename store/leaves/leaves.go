@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -63,7 +64,7 @@ func (t *LeafRows) now() error {
 		return nil
 	}
 	const latest, ended = "ORDER BY id DESC LIMIT 1", `SELECT max(id) FROM leaves`
-	if err := t.conn.Ahead(Logs.Ask(latest), engine.Ask{Query: ended}); err != nil {
+	if err := t.conn.Ahead(func() []engine.Ask { return []engine.Ask{Logs.Ask(latest), {Query: ended}} }); err != nil {
 		return err
 	}
 	logs, err := Logs.List(t.conn, latest)
@@ -120,12 +121,12 @@ func (t *LeafRows) hashes(first int64, at []int64) ([]tlog.Hash, error) {
 	return out, nil
 }
 
-func pack(hashes []tlog.Hash) string {
-	var b []byte
+// pack appends hashes as they are kept.
+func pack(b []byte, hashes ...tlog.Hash) []byte {
 	for _, h := range hashes {
-		b = append(b, h[:]...)
+		b = hex.AppendEncode(b, h[:])
 	}
-	return hex.EncodeToString(b)
+	return b
 }
 
 func unpack(text string) ([]tlog.Hash, error) {
@@ -140,11 +141,11 @@ func unpack(text string) ([]tlog.Hash, error) {
 	return out, nil
 }
 
-func rootText(h tlog.Hash) string { return hex.EncodeToString(h[:]) }
+func rootText(h tlog.Hash) string { return string(pack(nil, h)) }
 
 // AppendLeaf adds a leaf; see sealog.Store.
 func (t *LeafRows) AppendLeaf(l sealog.Leaf) (sealog.KeptLeaf, error) {
-	if err := t.appendAll([]sealog.Leaf{l}); err != nil {
+	if err := appendAll(t, []sealog.Leaf{l}, itself); err != nil {
 		return sealog.KeptLeaf{}, err
 	}
 	index := t.log.Size - 1
@@ -161,20 +162,26 @@ func (t *LeafRows) AppendEntries(entries []edition.Entry) error {
 	if err != nil {
 		return err
 	}
-	all := make([]sealog.Leaf, len(entries))
-	for i, e := range entries {
-		n := sealog.EntrySalts(e)
-		all[i], salts = sealog.OfEntry(e, salts[:n:n]), salts[n:]
-	}
-	return t.appendAll(all)
+	return appendAll(t, entries, func(l *sealog.Leaf, e *edition.Entry) {
+		n := sealog.EntrySalts(*e)
+		l.SetEntry(e, salts[:n:n])
+		salts = salts[n:]
+	})
 }
 
 // AppendDeclared adds the leaf of an edition that was declared.
 func (t *LeafRows) AppendDeclared(e edition.Edition, year int) error {
-	return t.appendAll([]sealog.Leaf{sealog.OfEdition(e, year)})
+	return appendAll(t, []sealog.Leaf{sealog.OfEdition(e, year)}, itself)
 }
 
-func (t *LeafRows) appendAll(all []sealog.Leaf) error {
+// itself is the leaf of a leaf.
+func itself(l, of *sealog.Leaf) { *l = *of }
+
+// appendAll adds the leaves of what they tell of, each of which set says, one after the other.
+func appendAll[V any](t *LeafRows, all []V, set func(l *sealog.Leaf, of *V)) error {
+	if err := t.conn.Settle(); err != nil { // what waits to be written has its leaves before these
+		return err
+	}
 	if err := t.now(); err != nil {
 		return err
 	}
@@ -183,21 +190,67 @@ func (t *LeafRows) appendAll(all []sealog.Leaf) error {
 			return err
 		}
 	}
-	return t.add(all)
+	return add(t, all, set)
 }
 
-// add adds leaves to the log that was begun.
-func (t *LeafRows) add(all []sealog.Leaf) error {
-	rows := make([]leaf, len(all))
-	for i, l := range all {
-		text := l.Text()
-		hashes := t.tree.Append(sealog.LeafHash(text))
-		rows[i] = leaf{id: t.log.First + t.log.Size, of: l.Of, kind: string(l.Kind), body: text, salts: strings.Join(l.Salts, ""), hashes: pack(hashes), root: rootText(t.tree.Root())}
+// add adds leaves to the log that was begun, as many at a time as one statement writes: while it does, the next ones are hashed.
+func add[V any](t *LeafRows, all []V, set func(l *sealog.Leaf, of *V)) error {
+	t.grown = true
+	parts := slices.Collect(table.Portions(all))
+	hashed := make(chan []leaf, len(parts)) // nobody who hashes waits
+	var l sealog.Leaf
+	hash := func(part []V) {
+		hashed <- t.hashed(len(part), func(i int) *sealog.Leaf { set(&l, &part[i]); return &l })
+	}
+	if len(parts) > 0 {
+		hash(parts[0])
+	}
+	if len(parts) > 1 {
+		go func() {
+			for _, part := range parts[1:] {
+				hash(part)
+			}
+		}()
+	}
+	var err error
+	for range parts {
+		rows := <-hashed // also when one was refused: whoever returns leaves nobody at the tree
+		if err == nil {
+			err = Leaves.InsertSoon(t.conn, rows, "")
+		}
+	}
+	return err
+}
+
+// hashed puts leaves into the tree, and makes their rows.
+func (t *LeafRows) hashed(n int, leafAt func(int) *sealog.Leaf) []leaf {
+	rows := make([]leaf, n)
+	var kept [64]tlog.Hash
+	var all strings.Builder // the texts of all rows stand in one
+	all.Grow(n * usualRow)
+	text := make([]byte, 0, usualRow)
+	for i := range rows {
+		l := leafAt(i)
+		text = l.AppendText(text[:0])
+		hashes := t.tree.Append(kept[:0], sealog.LeafHash(text))
+		body := len(text)
+		for _, s := range l.Salts {
+			text = append(text, s...)
+		}
+		salts := len(text)
+		text = pack(text, hashes...)
+		root := len(text)
+		text = pack(text, t.tree.Root())
+		all.Write(text)
+		in := all.String()[all.Len()-len(text):]
+		rows[i] = leaf{id: t.log.First + t.log.Size, of: l.Of, kind: string(l.Kind), body: in[:body], salts: in[body:salts], hashes: in[salts:root], root: in[root:]}
 		t.log.Size++
 	}
-	t.grown = true
-	return Leaves.InsertSoon(t.conn, rows, "")
+	return rows
 }
+
+// usualRow is about how many bytes the texts of a leaf's row are.
+const usualRow = 640
 
 // Head is the log of now with how far it has come, and whether this transaction added leaves; asked, it is read when nobody did so far. Its id is 0
 // while there is none.
@@ -235,7 +288,7 @@ func (t *LeafRows) BeginLog(why string) (sealog.Log, error) {
 		return t.log, err
 	}
 	t.log.ID = id
-	err = t.add([]sealog.Leaf{first})
+	err = add(t, []sealog.Leaf{first}, itself)
 	t.log.Root = t.tree.Root()
 	return t.log, err
 }

@@ -70,7 +70,9 @@ func kept(l sealog.Log, r leaf) (sealog.KeptLeaf, error) {
 	return sealog.KeptLeaf{Leaf: of, ID: r.id, Log: l.ID, Index: r.id - l.First, Body: r.body}, err
 }
 
-func saltsOf(text string) (out []string) {
+func saltsOf(text string) []string { return appendSalts(nil, text) }
+
+func appendSalts(out []string, text string) []string {
 	const one = 2 * sealog.SaltSize
 	for ; len(text) >= one; text = text[one:] {
 		out = append(out, text[:one])

@@ -32,7 +32,8 @@ func (t *LeafRows) TakeUp() error {
 	if _, err := t.BeginLog("taken up"); err != nil {
 		return err
 	}
-	if err := t.add([]sealog.Leaf{{Kind: sealog.TakenUp, Facts: []sealog.Fact{sealog.Int("editions", editions), sealog.Int("entries", entries)}}}); err != nil {
+	first := sealog.Leaf{Kind: sealog.TakenUp, Facts: []sealog.Fact{sealog.Int("editions", editions), sealog.Int("entries", entries)}}
+	if err := add(t, []sealog.Leaf{first}, itself); err != nil {
 		return err
 	}
 	if err := t.takeUpEditions(); err != nil {

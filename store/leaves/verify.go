@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"golang.org/x/mod/sumdb/note"
+	"golang.org/x/mod/sumdb/tlog"
 
 	"solander/sealog"
 	"solander/store/numbers"
@@ -23,8 +24,11 @@ type looking struct {
 	found    []string
 	logs     []sealog.Log
 	at       int // the log of the leaf that is looked at
-	tree     sealog.Tree
-	last     int64 // the id of the leaf before
+	size     int64
+	root     tlog.Hash // of the leaves of that log so far
+	last     int64     // the id of the leaf before
+	want     sealog.Leaf
+	text     []byte
 	declared map[int64]int
 	entries  *entries
 	others   []*others
@@ -53,71 +57,145 @@ func (t *LeafRows) VerifyLog() ([]string, error) {
 		k.signed[[2]int64{s.Log, s.Size}] = append(k.signed[[2]int64{s.Log, s.Size}], s)
 	}
 	k.entries, k.others = entriesOf(t.conn), othersOf(t.conn)
-	for {
-		rows, err := Leaves.List(t.conn, "WHERE id > $1 ORDER BY id LIMIT 4096", k.last)
+	leaves := rowsOf(t.conn, Leaves, "id", func(r leaf) int64 { return r.id })
+	rows, err := leaves.after(0)
+	if err != nil {
+		return nil, err
+	}
+	hashing := hasher{logs: k.logs}
+	hashed := hashing.begin(rows)
+	defer func() { <-hashed }()
+	for len(rows) > 0 {
+		next, err := leaves.after(rows[len(rows)-1].id)
 		if err != nil {
 			return k.found, err
 		}
-		for _, r := range rows {
-			if err := k.leaf(r); err != nil {
+		looks := <-hashed
+		hashed = hashing.begin(next)
+		for i := range rows {
+			if err := k.leaf(&rows[i], looks[i]); err != nil {
 				return k.found, err
 			}
 		}
-		if len(rows) == 0 {
-			return k.found, k.end()
-		}
+		rows = next
 	}
+	return k.found, k.end()
 }
 
-func (k *looking) leaf(r leaf) error {
+// hashed is what the tree says at a leaf.
+type hashed struct {
+	begins, as bool      // it is the first of a log; its hashes are as they were kept
+	root       tlog.Hash // of the leaves of the log up to it
+}
+
+// hasher grows the trees of logs once more, beside whoever reads their rows.
+type hasher struct {
+	logs  []sealog.Log // that have not begun yet
+	tree  sealog.Tree
+	text  []byte
+	hexed []byte
+}
+
+// begin begins to hash the rows that come next; what came of it is to be taken before it is called again.
+func (h *hasher) begin(rows []leaf) <-chan []hashed {
+	done := make(chan []hashed, 1)
+	go func() {
+		out := make([]hashed, len(rows))
+		for i := range rows {
+			out[i] = h.leaf(&rows[i])
+		}
+		done <- out
+	}()
+	return done
+}
+
+func (h *hasher) leaf(r *leaf) (out hashed) {
+	if len(h.logs) > 0 && h.logs[0].First <= r.id {
+		out.begins, h.logs, h.tree = true, h.logs[1:], sealog.Tree{}
+	}
+	var room [64]tlog.Hash
+	h.text = append(h.text[:0], r.body...)
+	h.hexed = pack(h.hexed[:0], h.tree.Append(room[:0], sealog.LeafHash(h.text))...)
+	out.as, out.root = string(h.hexed) == r.hashes, h.tree.Root()
+	return out
+}
+
+func (k *looking) leaf(r *leaf, h hashed) error {
 	if r.id != k.last+1 {
 		k.tell("leaf %d is followed by leaf %d", k.last, r.id)
 	}
 	k.last = r.id
-	if k.at+1 < len(k.logs) && k.logs[k.at+1].First <= r.id {
-		if err := k.begin(r); err != nil {
-			return err
-		}
+	if h.begins {
+		k.begin(r)
 	}
 	if k.at < 0 {
 		k.tell("leaf %d stands before the first log", r.id)
 		return nil
 	}
-	l, err := sealog.Parse(r.body)
-	if err != nil || string(l.Kind) != r.kind || l.Of != r.of {
-		k.tell("leaf %d is not what was kept", r.id)
+	same, err := k.sameEntry(r)
+	if err != nil {
+		return err
 	}
-	if pack(k.tree.Append(sealog.LeafHash(r.body))) != r.hashes {
+	var l sealog.Leaf
+	if !same {
+		l, err = sealog.Parse(r.body)
+		if err != nil || string(l.Kind) != r.kind || l.Of != r.of {
+			k.tell("leaf %d is not what was kept", r.id)
+		}
+	}
+	if !h.as {
 		k.tell("leaf %d is not as it was hashed", r.id)
 	}
-	if r.root != rootText(k.tree.Root()) {
+	k.size, k.root = k.size+1, h.root
+	if k.text = pack(k.text[:0], k.root); r.root != string(k.text) {
 		k.tell("the root at leaf %d is another", r.id)
 	}
-	if err := k.means(r, l); err != nil {
-		return err
+	if !same {
+		if err := k.means(r, l); err != nil {
+			return err
+		}
 	}
 	k.checkpoints()
 	return nil
 }
 
+// sameEntry reports whether a leaf is, byte for byte, that of the next entry of the register, with its salts: then nothing is left to look at. Else the
+// entry is still the next one.
+func (k *looking) sameEntry(r *leaf) (bool, error) {
+	if r.kind != string(sealog.Entry) {
+		return false, nil
+	}
+	e, _, found, err := k.entries.next()
+	if err != nil || !found {
+		return false, err
+	}
+	if e.Seq == r.of && len(r.salts) == 2*sealog.SaltSize*sealog.EntrySalts(e) {
+		k.want.SetEntry(&e, appendSalts(k.want.Salts[:0], r.salts))
+		if k.text = k.want.AppendText(k.text[:0]); string(k.text) == r.body {
+			return true, nil
+		}
+	}
+	k.entries.back()
+	return false, nil
+}
+
 // begin is at the first leaf of a log.
-func (k *looking) begin(r leaf) error {
+func (k *looking) begin(r *leaf) {
 	k.at++
 	log := k.logs[k.at]
 	l, err := sealog.Parse(r.body)
 	want := ""
 	if k.at > 0 {
-		want = rootText(k.tree.Root())
+		want = rootText(k.root)
 	}
 	if err != nil || log.First != r.id || l.Kind != sealog.Opened || l.Get("origin") != log.Origin || l.Get("root") != want || log.ID != int64(k.at)+1 || l.Get("at") != fmt.Sprint(log.At.UnixMicro()) {
 		k.tell("log %d does not begin as it was begun", log.ID)
 	}
-	k.tree, k.keys = sealog.Tree{}, nil
-	return nil
+	k.size, k.keys = 0, nil
 }
 
 // means compares a leaf with what it tells of.
-func (k *looking) means(r leaf, l sealog.Leaf) error {
+func (k *looking) means(r *leaf, l sealog.Leaf) error {
 	if l.Kind != sealog.Entry {
 		if err := k.salts(r, l); err != nil {
 			return err
@@ -149,7 +227,7 @@ func (k *looking) means(r leaf, l sealog.Leaf) error {
 
 // salts looks at the salts of a leaf that is of no entry: that an older copy was put in place, or rows were taken on, has one, which opens to the words
 // that the bench's journal has of it, all others none.
-func (k *looking) salts(r leaf, l sealog.Leaf) error {
+func (k *looking) salts(r *leaf, l sealog.Leaf) error {
 	n := len(saltsOf(r.salts))
 	words, commits := sealog.SaidWhy(l.Kind)
 	if !commits {
@@ -177,7 +255,7 @@ func (k *looking) salts(r leaf, l sealog.Leaf) error {
 	return err
 }
 
-func (k *looking) entry(r leaf, l sealog.Leaf) error {
+func (k *looking) entry(r *leaf, l sealog.Leaf) error {
 	e, blanked, found, err := k.entries.next()
 	for ; err == nil && found && e.Seq < l.Of; e, blanked, found, err = k.entries.next() {
 		k.tell("entry %d of the register is in no leaf", e.Seq)
@@ -186,7 +264,7 @@ func (k *looking) entry(r leaf, l sealog.Leaf) error {
 		return err
 	}
 	if found && e.Seq > l.Of {
-		k.entries.back(e)
+		k.entries.back()
 	}
 	if !found || e.Seq != l.Of {
 		k.tell("leaf %d tells of entry %d, which is not there", r.id, l.Of)
@@ -224,7 +302,7 @@ func (k *looking) edition(l sealog.Leaf) error {
 
 // checkpoints compares what was signed at this size.
 func (k *looking) checkpoints() {
-	at := [2]int64{k.logs[k.at].ID, k.tree.Size}
+	at := [2]int64{k.logs[k.at].ID, k.size}
 	for _, s := range k.signed[at] {
 		k.checkpoint(s)
 	}
@@ -240,7 +318,7 @@ func (k *looking) checkpoint(s sealog.Signed) {
 		}
 	}
 	c, _, err := sealog.Open([]byte(s.Body), by...)
-	want := sealog.Checkpoint{Origin: log.Origin, Size: k.tree.Size, Root: k.tree.Root()}
+	want := sealog.Checkpoint{Origin: log.Origin, Size: k.size, Root: k.root}
 	if err != nil || c != want {
 		k.tell("checkpoint %d, of %d leaves, is not what was signed", s.ID, s.Size)
 	}

@@ -22,12 +22,20 @@ type Guarded struct {
 
 	Forever bool // its rows are never changed or taken out, by nobody: triggers refuse it
 	Here    bool // its rows are of this place, or pass: no copy holds their digests
+	Told    bool // the program tells what it adds as it adds it: no trigger notes a row that is added
 }
 
 // forever makes the line of a table of which no row is ever changed or taken out: what a seal knows of it must stand there ever after.
 func forever(table string, key ...string) Guarded {
 	g := guarded(table, key...)
 	g.Forever = true
+	return g
+}
+
+// told makes the line of a table as forever does, of which the program tells what it adds.
+func told(table string, key ...string) Guarded {
+	g := forever(table, key...)
+	g.Told = true
 	return g
 }
 
@@ -77,8 +85,8 @@ var GuardedTables = []Guarded{
 	guarded("consignments", "id"),
 	guarded("device_keys", "id"),
 	guarded("editions", "id"),
-	forever("entries", "id"),
-	forever("entry_lines", "entry", "place"),
+	told("entries", "id"),
+	told("entry_lines", "entry", "place"),
 	forever("erasures", "id"),
 	guarded("exchange_rates", "id"),
 	guarded("fair_carries", "id"),
@@ -93,7 +101,7 @@ var GuardedTables = []Guarded{
 	guarded("hook_mappings", "id"),
 	guarded("identity", "id"),
 	guarded("intakes", "id"),
-	forever("layer_uses", "move", "place"),
+	told("layer_uses", "move", "place"),
 	guarded("layers", "id"),
 	guarded("lines", "id"),
 	forever("logs", "id"),
@@ -130,10 +138,15 @@ var GuardedTables = []Guarded{
 }
 
 // HereTables are the names of those of which no copy holds digests, as a list of texts in SQL.
-func HereTables() string {
+func HereTables() string { return namesOf(func(g Guarded) bool { return g.Here }) }
+
+// ToldTables are the names of those of which the program tells what it adds, as a list of texts in SQL.
+func ToldTables() string { return namesOf(func(g Guarded) bool { return g.Told }) }
+
+func namesOf(chosen func(Guarded) bool) string {
 	var names []string
 	for _, g := range GuardedTables {
-		if g.Here {
+		if chosen(g) {
 			names = append(names, "'"+g.Table+"'")
 		}
 	}
@@ -154,19 +167,22 @@ func (g Guarded) Digested(columns []string) string {
 	return strings.Join(slices.DeleteFunc(slices.Clone(columns), func(c string) bool { return slices.Contains(g.Apart, c) }), ", ")
 }
 
-// touching are the statements that make the triggers of a table anew: a row that is added, changed or deleted is noted.
+// touching are the statements that make the triggers of a table anew: a row that is added, changed or deleted is noted, but for one that the program tells.
 func (m Set) touching(g Guarded) []string {
 	note := func(row string) string {
 		return "INSERT INTO touched (part, k1, k2, k3) VALUES (" + g.keyOf(row) + ") ON CONFLICT DO NOTHING;"
 	}
 	name := func(event string) string { return g.Table + "_touched_" + event }
 	if m.folder == Postgres.folder {
-		fn := g.Table + "_touched"
+		fn, events := g.Table+"_touched", "INSERT OR UPDATE OR DELETE"
+		if g.Told {
+			events = "UPDATE OR DELETE"
+		}
 		return []string{
 			"DROP TRIGGER IF EXISTS " + fn + " ON " + g.Table,
 			"CREATE OR REPLACE FUNCTION " + fn + "() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN IF TG_OP <> 'DELETE' THEN " + note("NEW") +
 				" END IF; IF TG_OP <> 'INSERT' THEN " + note("OLD") + " END IF; RETURN NULL; END; $$",
-			"CREATE TRIGGER " + fn + " AFTER INSERT OR UPDATE OR DELETE ON " + g.Table + " FOR EACH ROW EXECUTE FUNCTION " + fn + "()",
+			"CREATE TRIGGER " + fn + " AFTER " + events + " ON " + g.Table + " FOR EACH ROW EXECUTE FUNCTION " + fn + "()",
 		}
 	}
 	var out []string
@@ -175,8 +191,11 @@ func (m Set) touching(g Guarded) []string {
 		for _, row := range strings.Fields(e.rows) {
 			body = append(body, note(row))
 		}
-		out = append(out, "DROP TRIGGER IF EXISTS "+name(e.event),
-			"CREATE TRIGGER "+name(e.event)+" AFTER "+strings.ToUpper(e.event)+" ON "+g.Table+" BEGIN "+strings.Join(body, " ")+" END")
+		out = append(out, "DROP TRIGGER IF EXISTS "+name(e.event))
+		if g.Told && e.event == "insert" {
+			continue
+		}
+		out = append(out, "CREATE TRIGGER "+name(e.event)+" AFTER "+strings.ToUpper(e.event)+" ON "+g.Table+" BEGIN "+strings.Join(body, " ")+" END")
 	}
 	return out
 }

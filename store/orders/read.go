@@ -15,14 +15,42 @@ import (
 
 // Order reads an order whole.
 func (t *OrderRows) Order(id int64) (order.Order, error) {
-	if err := t.conn.Ahead(append([]engine.Ask{Orders.Ask("WHERE id = $1", id)}, ofOrders([]int64{id})...)...); err != nil {
+	err := t.conn.Ahead(func() []engine.Ask {
+		return append([]engine.Ask{Orders.Ask("WHERE id = $1", id)}, ofOrders([]int64{id})...)
+	})
+	if err != nil {
 		return order.Order{}, err
 	}
 	return t.whole("order "+strconv.FormatInt(id, 10), "WHERE id = $1", id)
 }
 
-// Asks is what is asked to read orders whole by their ids, for table.Conn.Ahead; of more than a batch nothing.
-func Asks(ids []int64) []engine.Ask {
+// OrdersKnown returns orders as OrdersByID does, and asks of what this transaction read or wrote of them only for lines and payments.
+func (t *OrderRows) OrdersKnown(ids []int64) ([]order.Order, error) {
+	if !t.knows(ids) {
+		return t.OrdersByID(ids)
+	}
+	out := make([]order.Order, len(ids))
+	for i, id := range ids {
+		out[i] = t.known[id]
+		out[i].Lines = nil
+	}
+	return out, t.fill(out)
+}
+
+func (t *OrderRows) knows(ids []int64) bool {
+	return !slices.ContainsFunc(ids, func(id int64) bool { _, known := t.known[id]; return !known })
+}
+
+// AsksKnown is what OrdersKnown asks, for table.Conn.Ahead; of more than a batch nothing.
+func (t *OrderRows) AsksKnown(ids []int64) []engine.Ask {
+	if len(ids) == 0 || len(ids) > table.Batch || !t.knows(ids) {
+		return asks(ids)
+	}
+	return ofOrders(ids)
+}
+
+// asks is what is asked to read orders whole by their ids; of more than a batch nothing.
+func asks(ids []int64) []engine.Ask {
 	if len(ids) == 0 || len(ids) > table.Batch {
 		return nil
 	}
@@ -48,7 +76,7 @@ func (t *OrderRows) OrdersByID(ids []int64) ([]order.Order, error) {
 	for i, id := range ids {
 		place[id] = i
 	}
-	if err := t.conn.Ahead(Asks(ids)...); err != nil {
+	if err := t.conn.Ahead(func() []engine.Ask { return asks(ids) }); err != nil {
 		return nil, err
 	}
 	found, err := Orders.In(t.conn, "id", ids, "")

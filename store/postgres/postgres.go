@@ -250,6 +250,7 @@ func (p *postgres) Dialect() engine.Dialect {
 			ON CONFLICT (id) DO UPDATE SET words = excluded.words`
 	}
 	return engine.Dialect{
+		Far:     true,
 		Columns: migrations.Postgres.Columns,
 		RowID:   "id", Query: pgQuery,
 		// Two snapshots of one text see the same, as long as it is one server that runs on: one that was set back, or another that took its

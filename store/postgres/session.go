@@ -22,6 +22,7 @@ type pgSession struct {
 	wrote    bool // a statement that may change something was run
 	risen    bool // the write was counted
 	soon     []engine.Ask
+	soonArgs int // of all of them
 	ahead    []asked
 	memory   *sql.DB // reads answers
 }

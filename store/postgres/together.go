@@ -15,14 +15,15 @@ import (
 	"solander/store/engine"
 )
 
-// mostSoon bounds what is put off: more is sent at once.
-const mostSoon = 32
+// mostSoon and mostSoonArgs bound what is put off, in statements and in their arguments: more is sent at once. A way less is of no use beside so much
+// work, and whoever makes the arguments makes the next ones while the server has these.
+const mostSoon, mostSoonArgs = 32, 1000
 
 // Soon puts a statement off: it is sent with the one that comes next.
 func (s *pgSession) Soon(ctx context.Context, query string, args ...any) error {
 	s.wrote, s.ahead = true, nil
-	s.soon = append(s.soon, engine.Ask{Query: query, Args: args})
-	if len(s.soon) < mostSoon {
+	s.soon, s.soonArgs = append(s.soon, engine.Ask{Query: query, Args: args}), s.soonArgs+len(args)
+	if len(s.soon) < mostSoon && s.soonArgs < mostSoonArgs {
 		return nil
 	}
 	_, err := s.together(ctx)
@@ -72,7 +73,7 @@ func (s *pgSession) at(a engine.Ask) int {
 func (s *pgSession) together(ctx context.Context, more ...engine.Ask) ([]*answer, error) {
 	all := slices.Concat(s.soon, more)
 	before := len(s.soon)
-	s.soon = nil
+	s.soon, s.soonArgs = nil, 0
 	if len(all) == 0 {
 		return nil, nil
 	}

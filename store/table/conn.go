@@ -39,6 +39,7 @@ type Conn struct {
 	sealing  *sealing     // what is kept in cipher; nil until it was asked
 	watch    engine.Watch // is told of statements; nil = nobody is
 	notes    notes        // for the journal
+	told     []Told       // for the digests
 
 	Dialect engine.Dialect
 }
@@ -139,11 +140,16 @@ func (c *Conn) Soon(query string, args ...any) error {
 	return c.fail(c.q.Soon(c.ctx, query, bound...))
 }
 
-// Ahead asks together what is asked one by one soon after, word by word and before anything is changed: on a server that is one way there and back.
-func (c *Conn) Ahead(asks ...engine.Ask) error {
+// Ahead asks together what is asked one by one soon after, word by word and before anything is changed: on a server that is one way there and back. Where the
+// way is short nobody is asked what that would be.
+func (c *Conn) Ahead(what func() []engine.Ask) error {
+	if !c.Dialect.Far {
+		return nil
+	}
 	if err := c.Settle(); err != nil {
 		return err
 	}
+	asks := what()
 	bound := make([]engine.Ask, len(asks))
 	for i, a := range asks {
 		args, err := bind(a.Args)
@@ -301,7 +307,7 @@ func bind(args []any) ([]any, error) {
 	out := make([]any, len(args))
 	for i, a := range args {
 		switch v := a.(type) {
-		case nil, int64:
+		case nil, int64, string:
 			out[i] = v
 		case bool:
 			out[i] = Bit(v)

@@ -18,8 +18,8 @@ func Portions[V any](rows []V) iter.Seq[[]V] {
 			for n > len(rows) {
 				n /= 2
 			}
-			if len(rows) == 3 {
-				n = 3 // a number that left goes three steps
+			if len(rows) < 8 {
+				n = len(rows)
 			}
 			if !yield(rows[:n:n]) {
 				return

@@ -187,7 +187,7 @@ func (x *Index) readBuyers(part []int64) (texts, error) {
 
 func (x *Index) indexOrders(ids []int64) error {
 	for part := range slices.Chunk(ids, table.Batch) {
-		if err := x.conn.Ahead(append(ofOrders(part), listed(part))...); err != nil {
+		if err := x.conn.Ahead(func() []engine.Ask { return append(ofOrders(part), listed(part)) }); err != nil {
 			return err
 		}
 		part, err := x.listed(part)

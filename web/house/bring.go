@@ -7,6 +7,7 @@ import (
 	"solander/copies"
 	"solander/edition"
 	"solander/house"
+	"solander/measure"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -32,7 +33,7 @@ func (f *House) Bring(w http.ResponseWriter, r *http.Request) error {
 	}
 	if err != nil {
 		return f.ShowAgain(w, r, "bring", err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-			in := house.Defaults(f.Studio)
+			in := house.Defaults(measure.Imperial)
 			return f.showSetUp(w, r, setUpForm(&in), stepStudio, edition.Edition{}, fail)
 		})
 	}

@@ -55,7 +55,6 @@ type shelfPicks struct {
 // shelfPick is a row of the offered shelf.
 type shelfPick struct {
 	Name       string
-	Size       string // inside, where the units are not those of the name
 	Use, Stock *form.Field
 	Offered    *form.Field // the count that was proposed, hidden
 }
@@ -135,13 +134,13 @@ func askFirst(fm *form.Form, in *house.SetUpIn) {
 }
 
 func askShelf(fm *form.Form, in *house.SetUpIn) {
-	offered := in.Shelf
+	offered, units := in.Shelf, in.Settings.Units
 	in.Shelf = nil
 	for i, it := range offered {
-		use, stock := false, shelfField(i, "stock")
-		fm.Tick(shelfField(i, "use"), it.Spec.Name, &use)
+		use, stock := false, shelfField(units, i, "stock")
+		fm.Tick(shelfField(units, i, "use"), it.Spec.Name, &use)
 		count := fm.Whole(stock, "On hand: "+it.Spec.Name, &it.Stock).OrEmpty()
-		offered := fm.Ask(shelfField(i, "offered"), "").As("hidden")
+		offered := fm.Ask(shelfField(units, i, "offered"), "").As("hidden")
 		fm.Then(func(l *fault.List) {
 			l.Check(it.Stock >= 0, stock, "it is negative", "count the pieces")
 			if use || it.Stock > 0 && count.Value != offered.Value { // a count of her own says that it is used; the proposed one does not
@@ -151,7 +150,13 @@ func askShelf(fm *form.Form, in *house.SetUpIn) {
 	}
 }
 
-func shelfField(i int, part string) string { return fmt.Sprintf("shelf[%d].%s", i, part) }
+// shelfField names a field of an offered item; those of the other units are others, so that what was ticked of them is not taken for these.
+func shelfField(u measure.System, i int, part string) string {
+	if u == measure.Metric {
+		return fmt.Sprintf("shelf_mm[%d].%s", i, part)
+	}
+	return fmt.Sprintf("shelf[%d].%s", i, part)
+}
 
 // propose fills the count of packaging in, unless she typed one of her own or ticked it.
 func (s *shelfPick) propose(count string) {
@@ -166,7 +171,7 @@ func (f *House) SetUp(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, "/", http.StatusSeeOther)
 		return nil
 	}
-	in := house.Defaults(f.Studio)
+	in := house.Defaults(measure.Imperial)
 	return f.showSetUp(w, r, setUpForm(&in), stepStudio, in.Edition, nil)
 }
 
@@ -186,22 +191,18 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form,
 	for i, name := range setUpSteps {
 		p.Steps = append(p.Steps, setUpStep{name, i+1 == step})
 	}
-	d, units := house.Defaults(f.Studio), measure.System(fm.Find("units").Value) // as chosen in the first step
+	d := house.Defaults(measure.System(fm.Find("units").Value)) // as chosen in the first step
 	for _, side := range []string{"width", "height"} {
-		fm.Find(side).WithHint("a number alone is in " + form.UnitWord(units))
+		fm.Find(side).WithHint("a number alone is in " + form.UnitWord(d.Settings.Units))
 	}
 	if p.Last {
 		p.Ring, p.ByRing, p.Again = record.RingThere(f.Studio), r.PostForm.Get(keyByRing) != "", r.PostForm.Get(keyPassphrase) != ""
-		d.Settings.Units = units
 		d.Edition = first
 		for _, g := range house.Offered(d, d.Shelf) {
 			picks := shelfPicks{Head: g.Head, Proposed: g.Proposed, Open: g.Proposed || first.Width == 0}
 			for _, at := range g.Items {
 				it, count := d.Shelf[at], ""
-				pick := shelfPick{it.Spec.Name, "", fm.Find(shelfField(at, "use")), fm.Find(shelfField(at, "stock")), fm.Find(shelfField(at, "offered"))}
-				if units != measure.Imperial { // the names are of the trade, in inches
-					pick.Size = page.ItemSize(it.Spec, units)
-				}
+				pick := shelfPick{it.Spec.Name, fm.Find(shelfField(d.Settings.Units, at, "use")), fm.Find(shelfField(d.Settings.Units, at, "stock")), fm.Find(shelfField(d.Settings.Units, at, "offered"))}
 				if g.Proposed {
 					count = strconv.Itoa(house.Count(it))
 				}
@@ -228,7 +229,7 @@ func (p *SetUpPage) Further() bool {
 
 // SaveSetUp goes a step on or back, or, at the end, opens the studio.
 func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
-	in := house.Defaults(f.Studio)
+	in := house.Defaults(measure.System(r.PostForm.Get("units")))
 	fm := setUpForm(&in)
 	fm.Read(r.PostForm)
 	step, err := strconv.Atoi(r.PostForm.Get("step"))
@@ -243,7 +244,7 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 			return f.showSetUp(w, r, fm, s, in.Edition, page.Failed(fm, r, err))
 		}
 		if s == stepStudio { // what follows is in the currency and the units chosen
-			in.Outlets, in.Shelf = nil, house.Defaults(f.Studio).Shelf
+			in.Outlets, in.Shelf = nil, house.Defaults(in.Settings.Units).Shelf
 			fm = setUpForm(&in)
 			fm.Read(r.PostForm)
 		}

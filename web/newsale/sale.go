@@ -13,13 +13,11 @@ import (
 
 	"solander/book"
 	"solander/buyers"
-	"solander/currencies"
 	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
 	"solander/house"
 	"solander/measure"
-	"solander/money"
 	"solander/order"
 	"solander/register"
 	"solander/studio"
@@ -185,32 +183,6 @@ func (f *Sales) salePage(r *http.Request, in *book.Sale, rows int) (*SalePage, e
 	fm.Area("note", "Note to the studio", &in.Note).Half()
 	fm.Area("gift_message", "Gift message", &in.GiftMessage).Half().WithHint("stands on the packing slip, then without prices")
 	return p, nil
-}
-
-// askAgreed asks in which other currency the sale was agreed, if it was, and what was paid in that.
-func askAgreed(fm *form.Form, in *book.Sale, currency string) {
-	var code string
-	var total *money.Amount
-	agreed := func() string {
-		if c := strings.ToUpper(strings.TrimSpace(code)); c != "" {
-			return c
-		}
-		return currency
-	}
-	fm.Text("currency", "Agreed in", &code).Small().WithHint("another currency, like EUR; empty: " + currency).WithAuto("off")
-	var sum money.Amount
-	typed := fm.AmountIn("agreed", "Agreed as", &sum, agreed).OrEmpty().WithHint("what all of it comes to in that currency; empty: by the rate of the day of the sale")
-	fm.AmountIn("paid", "Paid already", &in.Paid, agreed).OrEmpty().WithHint("in the currency agreed; empty: nothing yet")
-	fm.Then(func(l *fault.List) {
-		in.Agreed, total = nil, nil
-		if typed.Value != "" {
-			total = &sum
-		}
-		l.Check(total == nil || code != "", "currency", "it is missing", "name the currency of what was agreed, or leave that out")
-		if code != "" {
-			in.Agreed = &currencies.AgreeIn{Currency: agreed(), Total: total}
-		}
-	})
 }
 
 // askGoesTo asks for an address; none is needed in person.

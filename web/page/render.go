@@ -23,6 +23,7 @@ import (
 	"solander/internal/status"
 	"solander/measure"
 	"solander/money"
+	"solander/order"
 	"solander/people"
 	"solander/studio"
 	"solander/web/form"
@@ -105,6 +106,9 @@ var funcs = template.FuncMap{
 	"args": args,
 	"some": some,
 	"bare": bare,
+	"owed": order.OwedInWords,
+
+	"owing": owing,
 
 	"upper": form.Upper,
 
@@ -136,6 +140,17 @@ func bare(a money.Amount) string {
 		return ""
 	}
 	return a.Plain()
+}
+
+// Owing is what is owed, or to be paid back, beside its name in a table.
+type Owing struct {
+	What string
+	Much money.Amount
+}
+
+func owing(owed money.Amount) Owing {
+	what, much := order.OwedAs(owed)
+	return Owing{form.Upper(what), much}
 }
 
 // args gathers what a shared template needs; each such template says which.

@@ -28,7 +28,7 @@ func typedIn(fm *form.Form) url.Values {
 	return typed
 }
 
-func shelf() []studio.ShelfItem { return house.Defaults(studio.New(nil, studio.Options{})).Shelf }
+func shelf() []studio.ShelfItem { return house.Defaults(measure.Imperial).Shelf }
 
 // known is a studio whose words include some that need care in the names of fields.
 func known(u measure.System) Known {

@@ -11,12 +11,11 @@ import (
 	"solander/house"
 	"solander/measure"
 	"solander/packing"
-	"solander/studio"
 )
 
 // What the file of wraps and rules says reads back to the same wraps and rules, and shows no nanometres.
 func TestWrapsReadBackAsShown(t *testing.T) {
-	d := house.Defaults(studio.New(nil, studio.Options{}))
+	d := house.Defaults(measure.Imperial)
 	if len(d.Settings.Wraps) == 0 || len(d.Settings.Rules) == 0 {
 		t.Fatal("the defaults have no wraps or rules: nothing was tested")
 	}

@@ -146,7 +146,7 @@ func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure
 		return nil, err
 	}
 	set := page.Settings(r)
-	p := &OrderPage{Frame: fr, Order: v, Way: wayOf(v), Owes: owes(v), Payments: v.Payments, Marks: page.MarkLines(v.Marks, 30, "/orders/"+v.Mark)}
+	p := &OrderPage{Frame: fr, Order: v, Way: wayOf(v), Owes: order.OwedInWords(v.Owed), Payments: v.Payments, Marks: page.MarkLines(v.Marks, 30, "/orders/"+v.Mark)}
 	abroad, err := currencies.Of(r.Context(), f.Seen(r), v.ID)
 	if err != nil {
 		return nil, err
@@ -174,16 +174,6 @@ func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure
 	return p, f.besides(r, p, v)
 }
 
-func owes(v studio.OrderView) string {
-	switch v.Owed.Sign() {
-	case 1:
-		return v.Owed.String() + " still owed"
-	case -1:
-		return v.Owed.Neg().String() + " to refund"
-	}
-	return "settled"
-}
-
 // MayChange reports whether a line may get another number or be taken out.
 func (p *OrderPage) MayChange() bool {
 	return slices.ContainsFunc(p.Lines, func(l lineView) bool { return l.Renumber.Has() || l.Drop.Has() })
@@ -198,7 +188,7 @@ func (p *OrderPage) LineBlamed() bool {
 
 // forms lays out what may be done to the whole order as it stands.
 func (p *OrderPage) forms(v studio.OrderView, fail *page.Failure) {
-	p.Pay = p.Put(today.PayForm(today.Owed(v.ID, p.inIts(v.Owed), p.Today), v.Postage.Currency), fail)
+	p.Pay = p.Put(today.PayForm(today.Owed(v.ID, p.inIts(v.Owed), v.Owed, p.Today), v.Postage.Currency), fail)
 	if v.State == order.Open {
 		o := v.Order
 		p.Amend = p.Put(amendForm(&o), fail)
@@ -257,7 +247,9 @@ func (p *OrderPage) lines(v studio.OrderView, fail *page.Failure) {
 		if l.Dropped {
 			lv.State = "taken out"
 		}
-		lv.Waits = waits(l)
+		if v.State == order.Open {
+			lv.Waits = waits(l)
+		}
 		if v.State == order.Open && !l.Dropped && !l.Sent {
 			lv.ToSign = !l.Signed && l.HasSheet
 			p.CanSign = p.CanSign || lv.ToSign
@@ -276,7 +268,7 @@ func waits(l studio.LineView) string {
 	if l.HasSheet || l.Signed || l.Sent || l.Dropped {
 		return ""
 	}
-	s := "no sheet yet"
+	s := "a sheet is set aside for it once something is paid"
 	if !l.WaitsFor.IsZero() {
 		s = "waits for a sheet since " + l.WaitsFor.Short()
 	}

@@ -130,10 +130,11 @@ func (p *OrderPage) next(v studio.OrderView) {
 	case v.State != order.Open:
 	case v.Stage == order.AwaitsMoney:
 		fm := form.New("next", fmt.Sprintf("/orders/%d/pay", v.ID))
-		in := today.Owed(v.ID, p.inIts(v.Owed), p.Today)
+		in := today.Owed(v.ID, p.inIts(v.Owed), v.Owed, p.Today)
 		fm.Ask("kind", "").As("hidden").Is(string(in.Kind))
 		fm.Ask("amount_in", "").As("hidden").Is(in.Amount.Currency)
 		fm.Ask("amount", "").As("hidden").Is(in.Amount.Plain())
+		fm.Ask("stood", "").As("hidden").Is(in.Seen.Plain())
 		p.Next = nextDeed{Say: v.Owed.String() + " of " + v.Due.String() + " is owed", Form: fm, Button: "Paid, all of it"}
 		switch {
 		case p.Abroad.Changed:

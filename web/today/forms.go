@@ -25,12 +25,13 @@ func moneyWord(owed money.Amount) string {
 	return "Paid"
 }
 
-// Owed is the payment that settles an order: a refund when the studio owes one.
-func Owed(id int64, owed money.Amount, day calendar.Day) *book.PaymentIn {
+// Owed is the payment that settles an order: a refund when the studio owes one. seen is what is owed in the book's currency.
+func Owed(id int64, owed, seen money.Amount, day calendar.Day) *book.PaymentIn {
+	in := &book.PaymentIn{Order: id, Kind: order.Balance, Amount: owed, Seen: &seen, Day: day}
 	if owed.Sign() < 0 {
-		return &book.PaymentIn{Order: id, Kind: order.Refund, Amount: owed.Neg(), Day: day}
+		in.Kind, in.Amount = order.Refund, owed.Neg()
 	}
-	return &book.PaymentIn{Order: id, Kind: order.Balance, Amount: owed, Day: day}
+	return in
 }
 
 // moneyForm notes a payment of today.
@@ -38,6 +39,7 @@ func moneyForm(in *book.PaymentIn) *form.Form {
 	fm := form.New("pay-"+strconv.FormatInt(in.Order, 10), fmt.Sprintf("/orders/%d/pay", in.Order))
 	form.Select(fm, "kind", "", &in.Kind).As("hidden")
 	fm.AmountAs("amount", "Amount", &in.Amount, in.Amount.Currency).Must()
+	fm.AmountIf("stood", "", &in.Seen, in.Seen.Currency).As("hidden")
 	return fm
 }
 
@@ -148,6 +150,7 @@ func PayForm(in *book.PaymentIn, currency string) *form.Form {
 		label += " in " + in.Amount.Currency
 	}
 	fm.AmountAs("amount", label, &in.Amount, currency).OrEmpty().Must()
+	fm.AmountIf("stood", "", &in.Seen, currency).As("hidden")
 	if abroad {
 		fm.AmountIf("worth", "What the bank made of it", &in.Worth, currency).WithHint("in " + currency + "; by the day's rate when left empty")
 	}

@@ -11,6 +11,7 @@ import (
 	"solander/exchange"
 	"solander/labelling"
 	"solander/measure"
+	"solander/order"
 	"solander/waiting"
 	"solander/web/ahead"
 	"solander/web/form"
@@ -119,7 +120,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	switch g {
 	case bench.ChaseMoney:
 		v.What, v.How = t.Why, strings.Join(t.Detail, "; ")
-		v.Form, v.Button = moneyForm(Owed(t.Order, t.Owed, calendar.Day{})), moneyWord(t.Owed)
+		v.Form, v.Button = moneyForm(Owed(t.Order, t.Owed, t.Owed, calendar.Day{})), moneyWord(t.Owed)
 		if w, ok := p.abroad[t.Order]; ok {
 			v.abroad(t, w)
 		}
@@ -179,8 +180,8 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 // toPack shows the plan of a parcel: how, what it costs, and the parcel itself, drawn.
 // abroad makes a task of money one of the currency that was agreed of its order; one that was changed since is agreed anew first.
 func (v *taskView) abroad(t bench.Task, w exchange.Owing) {
-	v.How = strings.Join(append([]string{"agreed as " + w.Agreed.Total.String() + ", owed are " + w.Owed.String()}, t.Detail...), "; ")
-	v.Form, v.Button = moneyForm(Owed(t.Order, w.Owed, calendar.Day{})), "Paid in "+w.Owed.Currency
+	v.How = strings.Join(append([]string{"agreed as " + w.Agreed.Total.String() + ", " + order.OwedInWords(w.Owed)}, t.Detail...), "; ")
+	v.Form, v.Button = moneyForm(Owed(t.Order, w.Owed, t.Owed, calendar.Day{})), moneyWord(w.Owed)+" in "+w.Owed.Currency
 	if w.Changed {
 		v.How = "changed since it was agreed as " + w.Agreed.Total.String()
 		v.Form, v.Links = nil, []page.Link{page.LinkTo("/earnings/currencies?order="+t.Mark+"#agree", "Agree anew")}

@@ -1,0 +1,3 @@
+-- +goose Up
+-- Of what is only ever added to the journal the program makes the digests as it writes it: no trigger notes such a row any more (they are made by the
+-- program, of one list of tables).
