@@ -2,7 +2,6 @@ package buyers
 
 import (
 	"slices"
-
 	"strings"
 
 	"solander/fault"
