@@ -64,9 +64,31 @@ func (t *JournalRows) SumsOfLots(q earnings.Query) ([]earnings.LotSum, error) {
 	if kept, ok, err := t.lotsKept(q); ok || err != nil {
 		return kept, err
 	}
+	if len(q.Buyers) > 0 {
+		if err := t.ordersOf(&q); err != nil {
+			return nil, err
+		}
+	}
 	var a asking
 	from := a.earnedIn(q.From, q.To)
 	return t.lots(lots[q.By], ` FROM `+from+` s`+joined[q.By]+` WHERE 1 = 1`+a.asked(q), a.args)
+}
+
+// mostNamed bounds how many orders are named in a query.
+const mostNamed = 4000
+
+// ordersOf asks for buyers by their orders, which a server finds one by one; of more than mostNamed by the buyers.
+func (t *JournalRows) ordersOf(q *earnings.Query) error {
+	in, args := table.InList(q.Buyers)
+	ids, err := table.Values[int64](t.conn, `SELECT id FROM orders WHERE buyer IN `+in+` LIMIT `+strconv.Itoa(mostNamed+1), args...)
+	if err != nil || len(ids) > mostNamed || len(q.Orders) > 0 {
+		return err
+	}
+	if slices.Contains(q.Buyers, 0) || len(ids) == 0 { // what belongs to no order is of no buyer
+		return nil
+	}
+	q.Orders, q.Buyers = ids, nil
+	return nil
 }
 
 // asked restricts what was earned to what a query asks for.
@@ -76,6 +98,9 @@ func (a *asking) asked(q earnings.Query) string {
 		where += ` AND s.edition <> 0` // as its index knows it
 	}
 	where += a.among(`s.outlet`, q.Outlets) + a.among(`s.order_id`, q.Orders)
+	if len(q.Orders) > 0 && !slices.Contains(q.Orders, 0) {
+		where += ` AND s.order_id <> 0` // as its index knows it
+	}
 	of := func(condition string, none bool) {
 		where += ` AND (s.order_id IN (SELECT order_id FROM order_sums WHERE ` + condition + `)`
 		if none {
