@@ -307,7 +307,7 @@ func (s *store) attempt(ctx context.Context, f func(*tx) error) (again bool, err
 	if err != nil && !engine.KeptNothing(err) {
 		return false, fault.NotKnown().Because(err)
 	}
-	return err != nil && engine.Retriable(err), err
+	return err != nil && engine.Retriable(err), engine.When(err, engine.Full, engine.NoRoom)
 }
 
 // Read runs f on one consistent state; see studio.Store.
