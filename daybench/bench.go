@@ -253,7 +253,7 @@ func (t *Daybench) benchParcels(st *bench.State, w planning.Wording, cards []day
 		}
 		for _, id := range p.OrderIDs() {
 			bp := bench.Parcel{
-				ID: p.ID, Labelled: p.State == studio.Labelled, Service: w.Service(p.Plan.Card, p.Service), Text: w.Parcel(p.Plan), Tracking: p.Tracking, Warnings: p.Warnings,
+				ID: p.ID, Labelled: p.State == studio.Labelled, Service: w.Service(p.Plan.Card, p.Service), Text: w.Parcel(p), Tracking: p.Tracking, Warnings: p.Warnings,
 				Postage: p.Estimated, Services: services, Leaves: planning.LeavesOf(p.Plan, p.Service, w.Service(p.Plan.Card, p.Service)),
 			}
 			bp.With, bp.Under = beside(p.OrderIDs(), p.Order, id, marks)

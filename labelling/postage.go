@@ -170,7 +170,7 @@ func (t *Labelling) postageRow(p studio.Parcel, w planning.Wording) (postage.Par
 	}
 	return postage.Parcel{
 		ID: p.ID, Mark: o.Mark, Part: planning.PartIn(all, p.ID), Parts: len(all), Ref: o.Ref, To: o.ShipTo, Email: b.Email, Phone: b.Phone,
-		Prints: len(p.Lines), Mass: p.Plan.Mass, Size: tariff.Size(p.Plan.Size), Service: w.Service(p.Plan.Card, p.Plan.Service),
+		Prints: len(p.Lines), Mass: p.Mass(), Size: tariff.Size(p.Plan.Size), Service: w.Service(p.Plan.Card, p.Plan.Service),
 		Value: money.Of(p.Plan.Value, t.Set.Currency), Packed: p.Packed, Promised: o.Promised,
 	}, nil
 }

@@ -12,10 +12,12 @@ import (
 	"solander/house"
 	"solander/internal/bed"
 	"solander/labelling"
+	"solander/measure"
 	"solander/order"
 	"solander/postage"
 	"solander/register"
 	"solander/studio"
+	"solander/weighing"
 )
 
 func TestPostageOutAndBack(t *testing.T) {
@@ -32,6 +34,17 @@ func TestPostageOutAndBack(t *testing.T) {
 	rows := strings.Split(out.String(), "\r\n")
 	if n != 3 || len(rows) != 5 || !strings.HasPrefix(rows[1], "S-1001,Ada Quill,") || !strings.HasSuffix(rows[3], ",Test ground") {
 		t.Fatalf("%d rows: %q", n, rows)
+	}
+	// What the scale said of a parcel stands in place of what was planned.
+	heavy := b.Order(1).Parcels[0].Plan.Mass + measure.Ounce
+	if _, err := weighing.Weigh(b.Ctx, b.Studio, weighing.WeighIn{Parcel: 1, Mass: heavy}); err != nil {
+		t.Fatal(err)
+	}
+	var weighed strings.Builder
+	_, err = labelling.PostageOut(b.Ctx, b.Studio, "plain", &weighed)
+	b.Must(err)
+	if again := strings.Split(weighed.String(), "\r\n"); again[1] == rows[1] || again[2] != rows[2] {
+		t.Errorf("one parcel was weighed: %q, before %q", again[1:3], rows[1:3])
 	}
 	if k, err := labelling.ToLabel(b.Ctx, b.Studio); k != 3 || err != nil {
 		t.Errorf("%d to label, %v", k, err)

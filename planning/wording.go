@@ -123,13 +123,13 @@ func (w Wording) WrapName(p packing.Parcel) string {
 	return p.Wrap
 }
 
-// Parcel says in one line what a parcel is: wrap, outermost packaging, weight.
-func (w Wording) Parcel(p packing.Parcel) string {
-	text := w.WrapName(p)
-	if n := len(p.Layers); n > 0 {
-		text += ", " + w.Item(p.Layers[n-1].Item)
+// Parcel says in one line what a packed parcel is: wrap, outermost packaging, weight.
+func (w Wording) Parcel(p studio.Parcel) string {
+	text := w.WrapName(p.Plan)
+	if n := len(p.Plan.Layers); n > 0 {
+		text += ", " + w.Item(p.Plan.Layers[n-1].Item)
 	}
-	return text + ", " + p.Mass.About(w.units)
+	return text + ", " + p.Mass().About(w.units)
 }
 
 // Planned is a planned parcel for the bench list.

@@ -329,6 +329,7 @@ type State struct {
 	Locked    bool           // it is sealed by a passphrase, to the file of another user, or to a keyring that is not open
 	ByUser    bool           // it is sealed to the file of this user
 	ByRing    bool           // it is sealed to what this user's keyring keeps
+	Ring      bool           // this computer may have a keyring that could open it
 	Latest    *sealog.Signed // the latest checkpoint; nil = none
 	Unsigned  int64          // leaves since
 	TakenUp   int64          // entries that are older than the log
@@ -350,7 +351,7 @@ func Stands(ctx context.Context, s *studio.Studio) (State, error) {
 		return out, err
 	}
 	place := s.Store.RegisterKey()
-	out.KeyFile = place.File
+	out.KeyFile, out.Ring = place.File, RingThere(s)
 	if out.KeyFile != "" {
 		var body []byte
 		if body, out.KeyThere, err = keyfile.Read(out.KeyFile); err != nil {

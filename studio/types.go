@@ -1,6 +1,7 @@
 package studio
 
 import (
+	"cmp"
 	"encoding/json"
 	"sync"
 	"time"
@@ -156,6 +157,9 @@ type Parcel struct {
 	Bare       measure.Mass   `json:"bare_mass,omitempty"` // as planned, without any margin; 0 = not known: packed by an earlier edition of the program
 	Weighed    measure.Mass   `json:"weighed,omitempty"`   // by the studio's scale; 0 = not weighed
 }
+
+// Mass is what a parcel weighs by the studio's scale, or else as it was planned.
+func (p Parcel) Mass() measure.Mass { return cmp.Or(p.Weighed, p.Plan.Mass) }
 
 // Weighing is a parcel that was weighed: what it was to weigh without any margin, and what it did.
 type Weighing struct {

@@ -93,7 +93,12 @@ func TestBadProofsOnThePages(t *testing.T) {
 			t.Errorf("%s, by the wrong passphrase: %d", path, p.status)
 		}
 	}
-	s.post("/editions/1/certificates", "numbers", "203").is(409).has("main", "locked by a passphrase")
+	locked := s.post("/editions/1/certificates", "numbers", "203").is(409)
+	locked.has("main", "locked by a passphrase")
+	locked.has("main", "give its passphrase, or load the key")
+	if strings.Contains(string(locked.body), "--passphrase") {
+		t.Error("a page names a flag of the command line")
+	}
 
 	// Two studios with one key: that of the one signs nothing of the other.
 	twin := emptySite(t)

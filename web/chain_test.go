@@ -46,6 +46,7 @@ func TestOneSaleFromIntakeToHandOver(t *testing.T) {
 	p.has(".said", "stands in the book")
 	p.has(".no", "17/250")
 	p.has(".way [aria-current]", "awaits money")
+	p.has("#matter", "a sheet is set aside for it once something is paid")
 
 	bench := s.get("/").is(200)
 	bench.has("#money .what", "owes 90.00 USD of 90.00 USD")

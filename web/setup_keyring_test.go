@@ -63,7 +63,7 @@ func TestSetUpByARealKeyring(t *testing.T) {
 	}
 }
 
-// The tick is offered where there can be a keyring, and nowhere else; it outlives a mistake in the same step, and that a passphrase must be typed again is
+// The tick is offered where there can be a keyring, and nowhere else, and so is the form of the page of the register; it outlives a mistake in the same step, and that a passphrase must be typed again is
 // said. A keyring that does not answer leaves the key as it was, and says so.
 func TestSetUpOffersTheKeyring(t *testing.T) {
 	t.Parallel()
@@ -85,5 +85,9 @@ func TestSetUpOffersTheKeyring(t *testing.T) {
 		t.Errorf("the passphrase is sent back: %q", v)
 	}
 	s.opened(last, "shelf[0].stock", "2", "register_passphrase", "a heron in the marsh").has(".said", "no keyring that answers: the register's key is opened as before")
-	s.get("/editions/record").has("#key dd", "locked by a passphrase")
+	p := s.get("/editions/record")
+	p.has("#key dd", "locked by a passphrase")
+	const ring = "form[action=/editions/record/key/keyring]"
+	s.sendForm(p, ring, "passphrase", "a heron in the marsh").is(422).has(ring, "Without this computer's keyring the key is lost")
+	s.sendForm(p, ring, "passphrase", "a heron in the marsh", "sure", "true").is(409).has("main", "no keyring that answers")
 }

@@ -58,6 +58,7 @@ func TestWeighingAParcel(t *testing.T) {
 	}
 	q = s.leads(q, "/orders/1")
 	q.has(".said", "the counter’s scale decides")
+	s.get("/hand-over").has("td", "2 lb")
 	q.has(".plan .caution", "USD more; the counter’s scale decides")
 	q = s.submit(q, ".said form")
 	q.has(".said", "taken back")

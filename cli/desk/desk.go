@@ -16,6 +16,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"time"
 
 	"solander/fault"
 	"solander/measure"
@@ -59,7 +60,7 @@ func (d *Desk) Opened() (*Open, error) {
 
 // OpenAt opens a studio that is there.
 func (d *Desk) OpenAt(place string) (*studio.Studio, error) {
-	store, err := d.Env.Open(d.Ctx, place, d.Env.Clock)
+	store, err := d.opening(d.Env.Open, place)
 	var f *fault.Error
 	if !IsServer(place) && errors.As(err, &f) && f.Code == fault.Missing {
 		err = f.ToMend("begin one with solander serve or solander set-up, or look around in solander demo")
@@ -73,8 +74,14 @@ func (d *Desk) Begin() (*studio.Studio, error) {
 	if err != nil {
 		return nil, err
 	}
-	store, err := d.Env.Begin(d.Ctx, place, d.Env.Clock)
+	store, err := d.opening(d.Env.Begin, place)
 	return d.keep(store, err)
+}
+
+// opening opens a store, and says so on a terminal when it takes long: to bring a large studio up to date is the work of minutes.
+func (d *Desk) opening(open func(context.Context, string, func() time.Time) (studio.Store, error), place string) (studio.Store, error) {
+	defer d.Waiting("opening the studio")()
+	return open(d.Ctx, place, d.Env.Clock)
 }
 
 // Fill makes a studio of what fill does, or leaves nothing at its place; then it opens it.

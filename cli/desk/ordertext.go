@@ -45,7 +45,7 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 	fmt.Fprintf(w, "\n%s\n", standing(v))
 	Table(w, func(row func(string, ...any)) {
 		for _, l := range v.Views {
-			row("  line %d\t%s\t%s\t%s\t%s", l.ID, l.Label, l.Ed.Name(units), l.Price, lineState(l))
+			row("  line %d\t%s\t%s\t%s\t%s", l.ID, l.Label, l.Ed.Name(units), l.Price, lineState(v.State, l))
 		}
 	})
 	fmt.Fprintf(w, "due %s, paid %s, %s\n", v.Due, v.Paid, order.OwedInWords(v.Owed))
@@ -94,7 +94,7 @@ func standing(v studio.OrderView) string {
 	return s
 }
 
-func lineState(l studio.LineView) string {
+func lineState(of order.State, l studio.LineView) string {
 	switch {
 	case l.Dropped:
 		return "dropped"
@@ -106,6 +106,8 @@ func lineState(l studio.LineView) string {
 		return "sheet on hand"
 	case l.Coming != nil:
 		return fmt.Sprintf("waits for run %d since %s, expected %s", l.Coming.Run, l.Coming.Since.Short(), l.Coming.Expected.Short())
+	case of == order.Open && l.WaitsFor.IsZero():
+		return "no sheet until something is paid"
 	}
 	return "no sheet"
 }

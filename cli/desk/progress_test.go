@@ -1,8 +1,15 @@
 package desk
 
 import (
+	"context"
+	"errors"
 	"strings"
 	"testing"
+	"time"
+
+	"github.com/creack/pty"
+
+	"solander/studio"
 )
 
 func TestABarFills(t *testing.T) {
@@ -14,6 +21,31 @@ func TestABarFills(t *testing.T) {
 	}
 	if a, b := barLine("cutting", 0, 0, 3), barLine("cutting", 0, 0, 4); a == b || len(a) != len(b) {
 		t.Errorf("a bar of unknown length stands still: %q, %q", a, b)
+	}
+}
+
+// A studio that takes long to open, as one that is brought up to date does, is told to be opening on a terminal, and what comes of it follows on a line of its own.
+func TestASlowOpeningIsTold(t *testing.T) {
+	screen, tty, err := pty.Open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer screen.Close()
+	slow := errors.New("not there")
+	d := &Desk{Ctx: t.Context(), Err: tty, Env: Env{Clock: time.Now, Open: func(context.Context, string, func() time.Time) (studio.Store, error) {
+		time.Sleep(barAfter + 3*barEvery)
+		return nil, slow
+	}}}
+	if _, err := d.OpenAt("studio.db"); !errors.Is(err, slow) {
+		t.Errorf("it says %v", err)
+	}
+	if err := tty.Close(); err != nil {
+		t.Fatal(err)
+	}
+	seen := make([]byte, 4096)
+	n, _ := screen.Read(seen) // what was drawn so far
+	if !strings.Contains(string(seen[:n]), "opening the studio") {
+		t.Errorf("it drew %q", seen[:n])
 	}
 }
 

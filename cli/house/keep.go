@@ -58,49 +58,55 @@ func (Check) Help() string {
 }
 
 func (c *Check) Run(d *desk.Desk) error {
-	found, unseen, err := check(d)
+	out, err := check(d)
 	if err != nil {
 		return err
 	}
-	if found == nil {
-		found = []studio.Finding{}
-	}
-	err = d.Show(found, func(w io.Writer) {
-		if len(found) == 0 {
+	err = d.Show(out, func(w io.Writer) {
+		if len(out.Findings) == 0 {
 			fmt.Fprintln(w, desk.Good("database, register and stock are sound"))
 		}
-		for _, f := range found {
+		for _, f := range out.Findings {
 			fmt.Fprintf(w, "%s: %s\n", desk.Late(f.Where), f.What)
 			if f.Mend != "" {
 				fmt.Fprintf(w, "  hint: %s\n", f.Mend)
 			}
 		}
+		if out.Unseen != "" {
+			fmt.Fprintf(w, "not shown: %s\n", out.Unseen)
+		}
 	})
-	if unseen != "" { // what is found stands alone in JSON
-		fmt.Fprintf(d.Err, "not shown: %s\n", unseen)
-	}
-	if err == nil && len(found) > 0 {
+	if err == nil && len(out.Findings) > 0 {
 		return desk.ErrFindings
 	}
 	return err
 }
 
+// checked is what came of a check as it is shown.
+type checked struct {
+	Findings []studio.Finding `json:"findings"`
+	Unseen   string           `json:"unseen,omitempty"` // what could not be shown
+}
+
 // check looks at the studio, and says what cannot be shown of it; a store that is too damaged to be opened is a finding, too.
-func check(d *desk.Desk) (found []studio.Finding, unseen string, err error) {
+func check(d *desk.Desk) (checked, error) {
 	o, err := d.Opened()
 	var f *fault.Error
 	if errors.Is(err, studio.ErrDamaged) && errors.As(err, &f) {
-		return []studio.Finding{{Where: f.Where, What: f.What, Mend: f.Mend}}, "", nil
+		return checked{Findings: []studio.Finding{{Where: f.Where, What: f.What, Mend: f.Mend}}}, nil
 	}
 	if err != nil {
-		return nil, "", err
+		return checked{}, err
 	}
 	v, err := o.Studio.Store.Vouched(d.Ctx)
 	if err != nil {
-		return nil, "", err
+		return checked{}, err
 	}
-	found, err = house.Check(d.Ctx, o.Studio)
-	return found, v.Says(), err
+	found, err := house.Check(d.Ctx, o.Studio)
+	if found == nil {
+		found = []studio.Finding{}
+	}
+	return checked{found, v.Says()}, err
 }
 
 type Version struct{}

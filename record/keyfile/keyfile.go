@@ -33,7 +33,7 @@ func text(k sealog.Key) string {
 
 // Locked is a fault for want of what opens the key.
 var Locked = fault.New(fault.Refused, "the register's key is locked by a passphrase, or by the file of another user or computer").In("passphrase").
-	ToMend("give the passphrase (--passphrase FILE, or SOLANDER_REGISTER_PASSPHRASE), or load the key from where it was exported to")
+	ToMend("give its passphrase, or load the key from where it was exported to")
 
 // secretHead begins what opens a key by a file. Source: age-encryption.org/v1, "native X25519".
 const secretHead = "AGE-SECRET-KEY-"

@@ -122,7 +122,7 @@ func (p *Page) put(fail *page.Failure) {
 	if s.Verifier == "" {
 		return
 	}
-	if s.KeyThere && !s.ByRing {
+	if s.KeyThere && s.Ring && !s.ByRing {
 		p.Deeds.Ring = p.Put(ringForm(locked, new(words)), fail)
 	}
 	if s.KeyThere {

@@ -247,7 +247,9 @@ func (p *OrderPage) lines(v studio.OrderView, fail *page.Failure) {
 		if l.Dropped {
 			lv.State = "taken out"
 		}
-		lv.Waits = waits(l)
+		if v.State == order.Open {
+			lv.Waits = waits(l)
+		}
 		if v.State == order.Open && !l.Dropped && !l.Sent {
 			lv.ToSign = !l.Signed && l.HasSheet
 			p.CanSign = p.CanSign || lv.ToSign
@@ -266,7 +268,7 @@ func waits(l studio.LineView) string {
 	if l.HasSheet || l.Signed || l.Sent || l.Dropped {
 		return ""
 	}
-	s := "no sheet yet"
+	s := "a sheet is set aside for it once something is paid"
 	if !l.WaitsFor.IsZero() {
 		s = "waits for a sheet since " + l.WaitsFor.Short()
 	}
