@@ -19,15 +19,10 @@ func AppendRow(line []byte, values []any) ([]byte, error) {
 		case int64:
 			line = strconv.AppendInt(line, v, 10)
 		case string:
-			if asItIs(v) {
-				line = append(append(append(line, '"'), v...), '"')
-				break
-			}
-			text, err := json.Marshal(v)
-			if err != nil {
+			var err error
+			if line, err = appendText(line, v); err != nil {
 				return line, err
 			}
-			line = append(line, text...)
 		default:
 			return line, fmt.Errorf("a %T stands in a table", v)
 		}
@@ -35,13 +30,16 @@ func AppendRow(line []byte, values []any) ([]byte, error) {
 	return append(line, ']'), nil
 }
 
-// asItIs reports whether a text stands in JSON as it is: most do, and to look is quicker than to write it out by the letter.
-func asItIs(text string) bool {
+// appendText appends a text in JSON, as json.Marshal writes it: most are written as they are.
+func appendText(line []byte, text string) ([]byte, error) {
 	for i := range len(text) {
 		switch c := text[i]; {
-		case c < ' ', c >= 0x7f, c == '"', c == '\\', c == '<', c == '>', c == '&':
-			return false
+		case c < ' ', c > '~', c == '"', c == '\\', c == '<', c == '>', c == '&':
+			quoted, err := json.Marshal(text)
+			return append(line, quoted...), err
 		}
 	}
-	return true
+	line = append(line, '"')
+	line = append(line, text...)
+	return append(line, '"'), nil
 }

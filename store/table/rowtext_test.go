@@ -1,25 +1,22 @@
 package table
 
 import (
-	"bytes"
 	"encoding/json"
 	"testing"
-
-	"pgregory.net/rapid"
 )
 
-// A row is what encoding/json makes of it, byte by byte, whatever its texts hold: digests are made of it.
-func TestARowIsItsJSON(t *testing.T) {
-	same := func(t interface{ Fatalf(string, ...any) }, values []any) {
-		got, err := AppendRow([]byte("orders\n"), values)
-		want, failed := json.Marshal(values)
-		if err != nil || failed != nil || !bytes.Equal(got, append([]byte("orders\n"), want...)) {
-			t.Fatalf("%q: %s, want %s (%v, %v)", values, got, want, err, failed)
-		}
+// A row is the text that encoding/json makes of it, character by character: digests that were made before stay good.
+func TestARowIsJSON(t *testing.T) {
+	texts := []any{"", "plain, as most are", `a "quoted" one`, `back\slash`, "a < b > c & d", "Étude in grey", "line\nfeed", "tab\t", "\x7f", "\u2028", "日本", "bent \xff text", int64(-7), int64(0), nil}
+	for c := range rune(0x180) {
+		texts = append(texts, string(c), "x"+string(c)+"y")
 	}
-	for c := range 0x180 { // each sign alone, and as a byte that is no UTF-8
-		same(t, []any{string(rune(c)), "a" + string(rune(c)) + "b", string([]byte{byte(c)}), int64(c), nil})
+	want, err := json.Marshal(texts)
+	if err != nil {
+		t.Fatal(err)
 	}
-	same(t, []any{"\u2028\u2029", "", "<a & b>"})
-	rapid.Check(t, func(t *rapid.T) { same(t, []any{rapid.String().Draw(t, "text"), rapid.Int64().Draw(t, "number")}) })
+	got, err := AppendRow(nil, texts)
+	if err != nil || string(got) != string(want) {
+		t.Errorf("%v\n%s\n%s", err, got, want)
+	}
 }
