@@ -128,7 +128,9 @@ func anyPair(ids []int64, apart map[[2]int64]bool) bool {
 // likenesses compares everybody with who shares a name or an e-mail address.
 func likenesses(all []order.Party, apart map[[2]int64]bool) []likeness {
 	shelf := map[string][]int{}
+	all = slices.Clone(all)
 	for i, p := range all {
+		all[i] = p.Ready()
 		shelf["n"+order.NameKey(p.Name)] = append(shelf["n"+order.NameKey(p.Name)], i)
 		if key := order.EmailKey(p.Email); key != "" {
 			shelf["e"+key] = append(shelf["e"+key], i)

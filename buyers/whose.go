@@ -1,6 +1,7 @@
 package buyers
 
 import (
+	"slices"
 	"strings"
 
 	"solander/fault"
@@ -51,19 +52,18 @@ func (t *People) Decide(rule order.BuyerRule, b order.Buyer, to order.Address) (
 
 // parties are buyers as they are written, with the addresses of the persons that they are.
 func (t *People) parties(all []order.Buyer) ([]order.Party, error) {
-	places := map[int64][]order.Address{}
+	people := make([]int64, len(all))
+	for i, b := range all {
+		people[i] = b.Person()
+	}
+	slices.Sort(people)
+	places, err := t.PlacesOf(slices.Compact(people), MostPlaces)
 	var out []order.Party
 	for _, b := range all {
 		id := b.Person()
-		if _, ok := places[id]; !ok {
-			var err error
-			if places[id], err = t.Places(id, MostPlaces); err != nil {
-				return nil, err
-			}
-		}
 		out = append(out, order.Party{Person: id, Name: b.Name, Email: b.Email, Addresses: places[id]})
 	}
-	return out, nil
+	return out, err
 }
 
 // Person reads a buyer by id; of who was taken as another, that one. Faults: Missing.

@@ -36,6 +36,7 @@ type Store interface {
 	Parcels(orderID int64) ([]studio.Parcel, error)
 	Runs(openOnly bool) ([]supply.Run, error)
 	SoldDays(ed int64) ([]studio.SoldDay, error)
+	SoldByDay() (map[int64][]studio.SoldDay, error)
 	Unsold(ed int64) (int, error)
 	Writings(person int64) ([]order.Buyer, error)
 	SamePeople() (map[int64]int64, error)
@@ -167,9 +168,7 @@ func (t *Earned) grouped(a Ask) (Figures, error) {
 		return out, err
 	}
 	if a.By == ByBuyer && a.Most > 0 {
-		if done, err := t.mostBuyers(a, waiting, &out); done || err != nil {
-			return out, err
-		}
+		return out, t.mostBuyers(a, waiting, &out)
 	}
 	sums, err := t.SumsOfLots(earnings.Query{By: a.By.lot(), From: a.From, To: a.To})
 	if err != nil {

@@ -47,14 +47,12 @@ func (t *Earned) open(a Ask, key string) (Inside, error) {
 		return Inside{}, fault.New(fault.Missing, "nothing was earned there in these days").ToMend("choose a row of the figures")
 	}
 	out := Inside{Row: f.Rows[i], Orders: []Below{}}
-	q.Currency = t.Set.Currency
-	ids, err := t.OrdersOfLot(q)
+	q.Currency, q.Most = t.Set.Currency, mostInside
+	ids, all, err := t.MostOfLot(q)
 	if err != nil {
 		return out, err
 	}
-	if n := len(ids); n > mostInside {
-		out.More, ids = n-mostInside, ids[:mostInside]
-	}
+	out.More = all - len(ids)
 	at := map[int64]int{}
 	for i, id := range ids {
 		at[id], out.Orders = i, append(out.Orders, Below{Order: id})

@@ -40,15 +40,16 @@ func (t *Earned) through() ([]SellThrough, error) {
 	if err != nil {
 		return nil, err
 	}
+	sold, err := t.SoldByDay()
+	if err != nil {
+		return nil, err
+	}
 	out := []SellThrough{}
 	for _, e := range all {
 		if e.Open() {
 			continue
 		}
-		days, err := t.SoldDays(e.ID)
-		if err != nil {
-			return nil, err
-		}
+		days := sold[e.ID]
 		if len(days) == 0 {
 			continue
 		}

@@ -43,7 +43,7 @@ type Query struct {
 	State    *string
 	Orders   []int64 // 0: what belongs to none
 
-	// Currency is that of Most, which asks for those of a lot of which most is left alone: so many, or more when that is not kept of these days.
+	// Of MostOfLot alone: in which currency, and how many at most.
 	Currency string
 	Most     int
 }
@@ -58,10 +58,9 @@ func (q Query) HasNone(ed, outlet int64) bool {
 type Store interface {
 	// SumsOfLots returns what was earned in some days and what it cost, by the one or the other of a lot.
 	SumsOfLots(q Query) ([]LotSum, error)
-	// CountLots is of how many of a lot something was earned or cost in the query's currency; false when that is not kept of these days.
-	CountLots(q Query) (int, bool, error)
-	// OrdersOfLot returns the orders of which something was earned or cost that a query asks for, in its currency, by what is left of that, the most first.
-	OrdersOfLot(q Query) ([]int64, error)
+	// MostOfLot returns the orders, or the buyers, of whom most is left of what a query asks for in its currency, the most first and at most so many as
+	// it says, and of how many something was earned or cost.
+	MostOfLot(q Query) (ids []int64, all int, err error)
 	// SumsOfOrdersSold returns what was earned and what it cost, on whatever day, of the orders of which something was sold in some days
 	// and which cost more than they brought in; by LotOrder, at most so many orders, the greatest loss first.
 	SumsOfOrdersSold(from, to calendar.Day, most int) ([]LotSum, error)

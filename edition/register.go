@@ -151,6 +151,8 @@ func (s Standing) After(step Step, line int64, reason string) (Standing, error) 
 		return s, fault.New(fault.Taken, "it is %s already", takenAs(s.State)).ToMend("choose a free number").In("number")
 	}
 	switch {
+	case step == Consign && s.State == Free:
+		return s, fault.New(fault.Refused, "it is not signed").ToMend("sign it first").In("number")
 	case !slices.Contains(r.from, s.State):
 		return s, fault.New(fault.Refused, "a %s number cannot take the step %q", s.State, step).ToMend("see its history in the register").In("number")
 	case r.held > 0 && s.Line == 0:

@@ -106,7 +106,7 @@ func TestStepFaults(t *testing.T) {
 		{"sold by a gallery", Promise, 8, "", fault.Taken, "sold by a gallery already"},
 		{"signed for 7", Consign, 0, "", fault.Taken, "an order holds it"},
 		{"returned unsigned", Consign, 0, "", fault.Refused, "not signed"},
-		{"free", Consign, 0, "", fault.Refused, "cannot take"},
+		{"free", Consign, 0, "", fault.Refused, "not signed"},
 		{"signed", Sell, 0, "", fault.Refused, "cannot take"},
 		{"kept", Promise, 8, "", fault.Refused, "kept"},
 		{"free", Promise, 0, "", fault.Invalid, "order line is missing"},

@@ -36,13 +36,17 @@ func (d Day) Cash(t Takings, costs []Cost, carried []Carry) money.Amount {
 	if d.Ended {
 		n = d.Counted.Minor
 	}
-	n -= d.Float.Minor
+	return money.Of(n-d.Float.Minor-Gone(carried), t.Currency)
+}
+
+// Gone is how much of a day's cash was carried to the bank.
+func Gone(carried []Carry) (minor int64) {
 	for _, c := range carried {
 		if !c.Reversed {
-			n -= c.Amount.Minor
+			minor += c.Amount.Minor
 		}
 	}
-	return money.Of(n, t.Currency)
+	return minor
 }
 
 // MayCarry looks whether that much is there to be carried, on such a day. Faults: Refused; Invalid.

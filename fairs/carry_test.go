@@ -56,9 +56,18 @@ func TestCashIsCarriedToTheBank(t *testing.T) {
 	b.Refused(err, fault.Refused, "amount", "4.00")
 	_, err = fairs.Drop(b.Ctx, b.Studio, d.ID)
 	b.Refused(err, fault.Refused, "", "carried to the bank")
-	_, err = fairs.Count(b.Ctx, b.Studio, fairs.CountIn{Day: d.ID, Counted: bed.USD(73_00), Why: "wrong change"})
-	b.Must(err)
-	stands(3_00, 20_00) // a dollar is missing
+	_, err = fairs.Count(b.Ctx, b.Studio, fairs.CountIn{Day: d.ID, Counted: bed.USD(74_00)}) // of that 20.00 are in the bank
+	b.Refused(err, fault.Invalid, "why", "74.00 USD were counted, and 54.00 USD ought to be there")
+	_, err = fairs.Count(b.Ctx, b.Studio, fairs.CountIn{Day: d.ID, Counted: bed.USD(-1_00), Why: "lost"})
+	b.Refused(err, fault.Invalid, "counted", "negative")
+	for range 2 { // counted again, the same is there
+		v, err := fairs.Count(b.Ctx, b.Studio, fairs.CountIn{Day: d.ID, Counted: bed.USD(53_00), Why: "wrong change"})
+		b.Must(err)
+		if v.Off != bed.USD(-1_00) || v.Lies != bed.USD(53_00) {
+			t.Errorf("off by %s, %s lie there", v.Off, v.Lies)
+		}
+		stands(3_00, 20_00) // a dollar is missing
+	}
 	_, err = fairs.CarryBack(b.Ctx, b.Studio, first.ID)
 	b.Must(err)
 	stands(23_00, 0)

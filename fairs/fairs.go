@@ -62,9 +62,9 @@ func Begin(ctx context.Context, s *studio.Studio, d fair.Day) (fair.Day, error) 
 // CountIn is what was found at the end of a day.
 type CountIn struct {
 	Day     int64
-	Counted money.Amount
-	Why     string // that it is off
-	Minutes int64  // at the table; 0 = not told
+	Counted money.Amount // what lies in the box, float and all; what was carried to the bank before is added to it
+	Why     string       // that it is off
+	Minutes int64        // at the table; 0 = not told
 }
 
 // Count ends a day by what lies in the cash box, float and all; counted again, the later count stands.
@@ -78,6 +78,7 @@ func Count(ctx context.Context, s *studio.Studio, in CountIn) (View, error) {
 		if d.Counted, err = t.Cash("counted", in.Counted); err != nil {
 			return err
 		}
+		counted := d.Counted
 		d.Ended, d.Why, d.Minutes = true, in.Why, in.Minutes
 		if err := d.Validate(); err != nil {
 			return err
@@ -86,14 +87,22 @@ func Count(ctx context.Context, s *studio.Studio, in CountIn) (View, error) {
 		if err != nil {
 			return err
 		}
+		carried, err := t.FairCarries(d.ID)
+		if err != nil {
+			return err
+		}
+		gone := fair.Gone(carried)
+		d.Counted.Minor += gone
 		if off := d.Off(taken, costs); !off.IsZero() && d.Why == "" {
-			return fault.Invalidf("why", "%s were counted, and %s ought to be there", d.Counted, d.Box(taken, costs)).
+			ought := d.Box(taken, costs)
+			ought.Minor -= gone
+			return fault.Invalidf("why", "%s were counted, and %s ought to be there", counted, ought).
 				ToMend("count again, or say in a word why, such as change")
 		}
 		if _, err := t.SaveFairDay(d); err != nil {
 			return err
 		}
-		return t.Note(0, "%s, %s: %s counted in the cash box", d.Name, d.Day, d.Counted)
+		return t.Note(0, "%s, %s: %s counted in the cash box", d.Name, d.Day, counted)
 	})
 	if err != nil {
 		return View{}, err
@@ -230,7 +239,8 @@ type View struct {
 	Takings    fair.Takings `json:"takings"`
 	Sum        money.Amount `json:"sum"`
 	Costs      []fair.Cost  `json:"costs"`
-	Box        money.Amount `json:"box"` // what ought to be in the cash box
+	Box        money.Amount `json:"box"`         // what ought to be in the cash box, with what was carried to the bank
+	Lies       money.Amount `json:"lies_in_box"` // what ought to lie there now, or what is left of the count, float and all
 	Carried    []fair.Carry `json:"carried"`
 	Cash       money.Amount `json:"cash"` // of its takings that are still in the cash box
 	Off        money.Amount `json:"off"`  // the count, less that
@@ -240,6 +250,14 @@ type View struct {
 	Earned earnings.Group `json:"earned"`
 	Left   money.Amount   `json:"left"`    // of the income when all costs are off
 	AnHour money.Amount   `json:"an_hour"` // of that, for each hour at the table; nothing when they are not told
+}
+
+// OfCount says that the count holds what was carried to the bank before it.
+func (v View) OfCount() string {
+	if len(v.Carried) == 0 {
+		return ""
+	}
+	return "with what was carried before"
 }
 
 func (t *Fairs) view(d fair.Day) (View, error) {
@@ -259,6 +277,7 @@ func (t *Fairs) view(d fair.Day) (View, error) {
 	}
 	v.Sum, v.Box, v.Off = v.Takings.Sum(), d.Box(v.Takings, v.Costs), d.Off(v.Takings, v.Costs)
 	v.Carried, v.Cash = stillCarried(carried), d.Cash(v.Takings, v.Costs, carried)
+	v.Lies = money.Of(v.Cash.Minor+d.Float.Minor, v.Cash.Currency)
 	var ids []int64
 	for _, o := range orders {
 		if !d.Sold(o) {

@@ -47,7 +47,7 @@ func Paper(ctx context.Context, s *studio.Studio, id int64) (papers.FairDay, err
 	}
 	out.Box = append(out.Box, papers.FairRow{What: "Ought to be there", Amount: v.Box.String()})
 	if v.Ended {
-		out.Box = append(out.Box, papers.FairRow{What: "Counted", Amount: v.Counted.String()}, papers.FairRow{What: "Off by", Note: v.Why, Amount: v.Off.String()})
+		out.Box = append(out.Box, papers.FairRow{What: "Counted", Note: v.OfCount(), Amount: v.Counted.String()}, papers.FairRow{What: "Off by", Note: v.Why, Amount: v.Off.String()})
 	} else {
 		out.Box = append(out.Box, papers.FairRow{What: "Counted"})
 	}

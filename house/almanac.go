@@ -100,7 +100,7 @@ func PromisesAt(ctx context.Context, s *studio.Studio, secret string, w io.Write
 	return Promises(ctx, s, w)
 }
 
-// BuyerCards writes buyers as cards, each with the address that its latest order went to: one, or all when id
+// BuyerCards writes buyers as cards, each with the address to which its latest order that went anywhere went: one, or all when id
 // is 0. Faults: Missing.
 func BuyerCards(ctx context.Context, s *studio.Studio, id int64, w io.Writer) error {
 	return read(ctx, s, func(t *House) error {
@@ -113,15 +113,19 @@ func BuyerCards(ctx context.Context, s *studio.Studio, id int64, w io.Writer) er
 		if err != nil {
 			return err
 		}
+		ids := make([]int64, len(buyers))
+		for i, b := range buyers {
+			ids[i] = b.ID
+		}
+		places, err := t.PlacesOf(ids, 1)
+		if err != nil {
+			return err
+		}
 		cards := make([]almanac.Card, 0, len(buyers))
 		for _, b := range buyers {
 			c := almanac.Card{UID: uid("buyer", b.ID, "card"), Name: b.Name, Email: b.Email, Phone: b.Phone}
-			latest, err := t.Orders(studio.OrderQuery{Buyer: b.ID, Limit: 1})
-			if err != nil {
-				return err
-			}
-			if len(latest) > 0 {
-				c.To = latest[0].ShipTo
+			if at := places[b.ID]; len(at) > 0 {
+				c.To = at[0]
 			}
 			cards = append(cards, c)
 		}

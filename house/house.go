@@ -22,6 +22,7 @@ type Store interface {
 	MarksAfter(id int64, limit int) ([]studio.Mark, error)
 	Moves(kind supply.MoveKind, of int64, limit int) ([]supply.Move, error)
 	Numbers(ed int64) ([]studio.NumberRow, error)
+	PlacesOf(people []int64, limit int) (map[int64][]order.Address, error)
 	OnHand() (map[int64]int, error)
 	OpenOrders() ([]order.Order, error)
 	OpenParcels() ([]studio.Parcel, error)

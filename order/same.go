@@ -53,6 +53,24 @@ type Party struct {
 	Name      string
 	Email     string
 	Addresses []Address
+	places    []string // what Ready found
+}
+
+// Ready is the party with what its addresses are compared by, for one that is compared with many.
+func (p Party) Ready() Party {
+	p.places = p.placeKeys()
+	return p
+}
+
+func (p Party) placeKeys() []string {
+	if len(p.places) == len(p.Addresses) {
+		return p.places
+	}
+	out := make([]string, len(p.Addresses))
+	for i, a := range p.Addresses {
+		out[i] = PlaceKey(a)
+	}
+	return out
 }
 
 func (p Party) bare() bool { return p.Email == "" && len(p.Addresses) == 0 }
@@ -149,18 +167,11 @@ func initialled(a, b []string) bool {
 }
 
 func samePlace(a, b Party) bool {
-	if len(b.Addresses) == 0 {
+	if len(a.Addresses) == 0 || len(b.Addresses) == 0 {
 		return false
 	}
-	for _, x := range a.Addresses {
-		key := PlaceKey(x)
-		for _, y := range b.Addresses {
-			if key != "" && key == PlaceKey(y) {
-				return true
-			}
-		}
-	}
-	return false
+	hers := b.placeKeys()
+	return slices.ContainsFunc(a.placeKeys(), func(key string) bool { return key != "" && slices.Contains(hers, key) })
 }
 
 // Decision says whose an order is.

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -83,6 +84,13 @@ func TestLotsFollowTheBook(t *testing.T) {
 				return tx.SaveOrder(o)
 			})
 			all("buyer, state and price at once")
+			change(ids[3], func(o *order.Order) { o.State, o.Closed = order.Open, calendar.Day{} })
+			all("taken back")
+			now = time.Date(2033, 2, 2, 16, 0, 0, 0, time.UTC)
+			change(ids[0], func(o *order.Order) { // what is left of it comes to nothing, and its parts do not
+				o.Fee = bed.USD(o.Lines[0].Price.Minor + o.Lines[1].Price.Minor + o.Postage.Minor)
+			})
+			all("nothing is left")
 			if again == 0 {
 				t.Error("no line was sold in two months: nothing was tested")
 			}
@@ -112,7 +120,7 @@ func lotsAre(t *testing.T, step string, tx studio.Tx) (again int) {
 	}
 	day := calendar.Date
 	for _, span := range [][2]calendar.Day{
-		{}, {day(2031, 1, 1), day(2031, 12, 31)}, {day(2031, 1, 7), day(2031, 8, 12)}, {day(2031, 2, 1), {}}, {{}, day(2031, 12, 31)}, {day(2031, 1, 6), day(2031, 1, 6)}, {day(2031, 1, 1), day(2032, 12, 31)},
+		{}, {day(2031, 1, 1), day(2031, 12, 31)}, {day(2031, 1, 7), day(2031, 8, 12)}, {day(2031, 2, 1), {}}, {{}, day(2031, 12, 31)}, {day(2031, 1, 6), day(2031, 1, 6)}, {day(2031, 1, 1), day(2032, 12, 31)}, {day(2030, 11, 2), day(2033, 2, 3)}, {day(2031, 3, 1), day(2032, 1, 31)}, {{}, day(2031, 8, 12)},
 	} {
 		for _, by := range []earnings.Lot{earnings.LotEdition, earnings.LotOutlet, earnings.LotBuyer, earnings.LotState, earnings.LotOrder} {
 			got, err := tx.SumsOfLots(earnings.Query{By: by, From: span[0], To: span[1]})
@@ -121,6 +129,18 @@ func lotsAre(t *testing.T, step string, tx studio.Tx) (again int) {
 			}
 			if want, got := gathered(t, tx, entries, by, span), byLot(got); !maps.Equal(got, want) {
 				t.Errorf("%s, by %s, %v: %v, the journal says %v", step, by, span, got, want)
+			}
+		}
+		for _, by := range []earnings.Lot{earnings.LotBuyer, earnings.LotOrder} {
+			want := mostOf(gathered(t, tx, entries, by, span), by)
+			for _, most := range []int{1, 3, 100} {
+				got, all, err := tx.MostOfLot(earnings.Query{By: by, From: span[0], To: span[1], Currency: "USD", Most: most})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if all != len(want) || !slices.Equal(got, want[:min(most, len(want))]) {
+					t.Errorf("%s, most by %s, %v: %v of %d, the journal says %v", step, by, span, got, all, want)
+				}
 			}
 		}
 	}
@@ -146,6 +166,20 @@ func byLot(sums []earnings.LotSum) map[lotPart]lotFigure {
 		out[lotPart{s.ID, s.Text, s.Part}] = lotFigure{s.Amount.Minor, s.Prints}
 	}
 	return out
+}
+
+// mostOf are those of whom something was earned or cost, by what is left; of orders what was sold does not count by itself.
+func mostOf(of map[lotPart]lotFigure, by earnings.Lot) []int64 {
+	left, there := map[int64]int64{}, map[int64]bool{}
+	for k, x := range of {
+		left[k.id] += x.minor
+		there[k.id] = there[k.id] || x.minor != 0 || by == earnings.LotBuyer && x.prints > 0
+	}
+	if by == earnings.LotOrder {
+		delete(there, 0)
+	}
+	maps.DeleteFunc(there, func(_ int64, ok bool) bool { return !ok })
+	return slices.SortedFunc(maps.Keys(there), func(a, b int64) int { return cmp.Or(cmp.Compare(left[b], left[a]), cmp.Compare(a, b)) })
 }
 
 // gathered adds up lines of the journal, each as its order stands.

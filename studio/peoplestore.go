@@ -28,7 +28,8 @@ type PeopleStore interface {
 	SamePeople() (map[int64]int64, error)         // the same of all: by who was taken as a person, who that is
 	// Places returns up to limit addresses to which her orders went, the latest first, each once.
 	Places(person int64, limit int) ([]order.Address, error)
-	BuyerOrders(buyer int64) ([]int64, error) // ids, ascending; those of files taken back too
+	PlacesOf(people []int64, limit int) (map[int64][]order.Address, error) // the same of many, up to limit of each
+	BuyerOrders(buyer int64) ([]int64, error)                              // ids, ascending; those of files taken back too
 	MoveOrders(ids []int64, to int64) error
 	DropBuyer(id int64) error // only one of whom nothing is kept
 	// TellApart notes that two are not the same person, and reports whether it was news. ForgetApart takes it back.

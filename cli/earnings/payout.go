@@ -97,6 +97,10 @@ func (c *payoutList) Run(d *desk.Open) error {
 		return err
 	}
 	return d.Show(all, func(w io.Writer) {
+		if len(all) == 0 {
+			fmt.Fprintln(w, "no payout is entered yet: solander earnings payout OUTLET NET ORDER ... enters one")
+			return
+		}
 		desk.Table(w, func(row func(string, ...any)) {
 			row("PAYOUT\tDAY\tOUTLET\tSUM\t")
 			for _, p := range all {

@@ -166,6 +166,10 @@ func (c *resalesCmd) Run(d *desk.Open) error {
 		return err
 	}
 	return d.Show(all, func(w io.Writer) {
+		if len(all) == 0 {
+			fmt.Fprintln(w, "no certificate is kept yet: solander earnings resale add BUYER COUNTRY adds one")
+			return
+		}
 		desk.Table(w, func(row func(string, ...any)) {
 			row("ID\tBUYER\tPLACE\tNUMBER\tFROM\tUNTIL")
 			for _, c := range all {

@@ -141,7 +141,7 @@ func (c *showCmd) Run(d *desk.Open) error {
 			row("float in the cash box\t%s", v.Float)
 			row("ought to be in the cash box\t%s\tfloat and cash, less what was paid out of it", v.Box)
 			if v.Ended {
-				row("counted\t%s", v.Counted)
+				row("counted\t%s\t%s", v.Counted, v.OfCount())
 				row("off by\t%s\t%s", v.Off, v.Why)
 			}
 			for _, s := range v.Costs {
@@ -149,6 +149,9 @@ func (c *showCmd) Run(d *desk.Open) error {
 			}
 			for _, s := range v.Carried {
 				row("cash %d, carried to the bank on %s\t%s\t%s", s.ID, s.Day, s.Amount, s.Note)
+			}
+			if len(v.Carried) > 0 {
+				row("there, with the float\t%s\tafter cash was carried to the bank", v.Lies)
 			}
 			row("of the takings still in the cash box\t%s", v.Cash)
 			for _, s := range v.Earned.Sums {

@@ -13,6 +13,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/money"
+	"solander/order"
 )
 
 // Galleries are the commands of galleries.
@@ -69,10 +70,18 @@ func (listCmd) Run(d *desk.Open) error {
 		desk.Table(w, func(row func(string, ...any)) {
 			row("GALLERY\tNAME\tKEEPS\tTHERE\tWORTH\tOWES\tOVERDUE")
 			for _, v := range all {
-				row("%d\t%s\t%s %%\t%d\t%s\t%s\t%s", v.ID, v.Name, money.PerCent(v.Share), v.There, v.Worth, v.Owed, desk.LateIf(v.Overdue.Sign() > 0, v.Overdue.String()))
+				row("%d\t%s\t%s %%\t%d\t%s\t%s\t%s", v.ID, v.Name, money.PerCent(v.Share), v.There, v.Worth, owes(v.Owed), desk.LateIf(v.Overdue.Sign() > 0, v.Overdue.String()))
 			}
 		})
 	})
+}
+
+// owes is what a gallery owes: what it paid too much is to be paid back to it.
+func owes(a money.Amount) string {
+	if a.Sign() < 0 {
+		return "nothing, " + order.OwedInWords(a)
+	}
+	return a.String()
 }
 
 type saveCmd struct {
@@ -151,7 +160,7 @@ func (c *showCmd) Run(d *desk.Open) error {
 		return err
 	}
 	return d.Show(v, func(w io.Writer) {
-		fmt.Fprintf(w, "%s keeps %s %%; it owes %s\n", v.Name, money.PerCent(v.Share), v.Owed)
+		fmt.Fprintf(w, "%s keeps %s %%; it owes %s\n", v.Name, money.PerCent(v.Share), owes(v.Owed))
 		for _, t := range consigning.Terms(v.House) {
 			fmt.Fprintln(w, t)
 		}

@@ -266,6 +266,10 @@ func (c *papersCmd) Run(d *desk.Open) error {
 		return err
 	}
 	return d.Show(p, func(w io.Writer) {
+		if len(p.Bills) == 0 {
+			fmt.Fprintln(w, "no such paper is written yet: solander owed invoice ORDER writes one")
+			return
+		}
 		desk.Table(w, func(row func(string, ...any)) {
 			row("PAPER\tDAY\tORDER\tFOR\tTOTAL\tTAX")
 			for _, b := range p.Bills {

@@ -44,9 +44,12 @@ func median(b *testing.B, f func()) {
 	b.ReportMetric(float64((speedtest.Processor(b)-before).Microseconds())/1000/float64(len(took)), "processor-ms")
 }
 
-func reportMedian(b *testing.B, took []time.Duration) {
+func reportMedian(b *testing.B, took []time.Duration) { b.ReportMetric(medianOf(took), "median-ms") }
+
+// medianOf is the median in milliseconds.
+func medianOf(took []time.Duration) float64 {
 	slices.Sort(took)
-	b.ReportMetric(float64(took[len(took)/2].Microseconds())/1000, "median-ms")
+	return float64(took[len(took)/2].Microseconds()) / 1000
 }
 
 // useCases are the use cases over a store, with nothing remembered from before.

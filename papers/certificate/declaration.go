@@ -1,10 +1,6 @@
 package certificate
 
-import (
-	"fmt"
-
-	"solander/papers/pdf/leaf"
-)
+import "fmt"
 
 // Declaration says that an edition was closed, or cancelled.
 type Declaration struct {
@@ -38,19 +34,7 @@ func (d Declaration) Draw() ([]byte, error) {
 	if err := readable(d.Title, texts...); err != nil {
 		return nil, err
 	}
-	f := begin("Declaration: "+d.Title, d.Head)
-	s := newSheet(f, Sheet, d.Units, false)
-	s.head(d.Head, 15)
-	s.y += 10
-	s.rule(s.left, s.right, s.y, 0.5, hair)
-	s.y += 34
-	s.y = s.centred(s.left, s.right, s.y, "Declaration", roman.At(26), ink)
-	s.y = s.centred(s.left, s.right, s.y+2, "on the end of an edition", italic.At(12), soft) + 14
-	if w, _ := leaf.Sides(d.Picture); w > 0 {
-		s.y = s.picture(d.Picture, s.left, s.y, s.width(), 160) + 28
-	}
-	s.y = s.centred(s.left, s.right, s.y, d.Title, italic.At(19), ink)
-	s.y = s.centred(s.left, s.right, s.y, d.Artist, roman.At(12), ink) + 12
+	f, s := told{"Declaration", "Declaration", "on the end of an edition", d.Title, d.Artist, d.Picture, 160}.begin(d.Head)
 	inner, outer := s.left+20, s.right-20
 	s.y = s.rows(inner, outer, s.y, d.About, roman.At(10.5), 120) + 8
 	s.rule(inner, outer, s.y-6, 0.4, hair)
@@ -66,8 +50,7 @@ func (d Declaration) Draw() ([]byte, error) {
 	if s.y > s.bottom-46 {
 		s.turn()
 	}
-	s.signature(inner, inner+(outer-inner)*0.55, s.bottom-18, join(", ", d.Artist, d.Place))
-	s.signature(outer-(outer-inner)*0.32, outer, s.bottom-18, "Day")
+	s.signed(inner, outer, d.Artist, d.Place)
 	return f.Bytes()
 }
 

@@ -25,19 +25,7 @@ func (d Statement) Draw() ([]byte, error) {
 	if err := readable(d.Title, texts...); err != nil {
 		return nil, err
 	}
-	f := begin("Statement: "+d.Title, d.Head)
-	s := newSheet(f, Sheet, d.Units, false)
-	s.head(d.Head, 15)
-	s.y += 10
-	s.rule(s.left, s.right, s.y, 0.5, hair)
-	s.y += 28
-	s.y = s.centred(s.left, s.right, s.y, "Statement of authenticity", roman.At(24), ink)
-	s.y = s.centred(s.left, s.right, s.y+2, "of an open edition", italic.At(12), soft) + 14
-	if w, _ := leaf.Sides(d.Picture); w > 0 {
-		s.y = s.picture(d.Picture, s.left, s.y, s.width(), 130) + 24
-	}
-	s.y = s.centred(s.left, s.right, s.y, d.Title, italic.At(19), ink)
-	s.y = s.centred(s.left, s.right, s.y, join(", ", d.Artist, d.Year), roman.At(12), ink) + 12
+	f, s := told{"Statement", "Statement of authenticity", "of an open edition", d.Title, join(", ", d.Artist, d.Year), d.Picture, 130}.begin(d.Head)
 	inner, outer := s.left+20, s.right-20
 	s.y = s.block(inner, outer, s.y, d.Says, roman.At(10.5), ink) + 8
 	foot := 56.0 // the lines to sign on
@@ -59,7 +47,37 @@ func (d Statement) Draw() ([]byte, error) {
 	}
 	s.y = s.centred(inner, outer, s.y, d.Words, italic.At(11), ink) + 4
 	s.block(inner, outer, s.y, d.Truth, italic.At(10), ink)
-	s.signature(inner, inner+(outer-inner)*0.55, s.bottom-18, join(", ", d.Artist, d.Place))
-	s.signature(outer-(outer-inner)*0.32, outer, s.bottom-18, "Day")
+	s.signed(inner, outer, d.Artist, d.Place)
 	return f.Bytes()
+}
+
+// told is a paper that tells of a whole edition: what its file and it itself are called, of which edition, and how tall its picture is at most.
+type told struct {
+	kind, name, under, title, by string
+	picture                      []byte // JPEG; nil = none
+	tall                         float64
+}
+
+// begin draws its head, down to the edition's title.
+func (d told) begin(h Head) (*leaf.File, *sheet) {
+	f := begin(d.kind+": "+d.title, h)
+	s := newSheet(f, Sheet, h.Units, false)
+	s.head(h, 15)
+	s.y += 10
+	s.rule(s.left, s.right, s.y, 0.5, hair)
+	s.y += 28
+	s.y = s.centred(s.left, s.right, s.y, d.name, roman.At(24), ink)
+	s.y = s.centred(s.left, s.right, s.y+2, d.under, italic.At(12), soft) + 14
+	if w, _ := leaf.Sides(d.picture); w > 0 {
+		s.y = s.picture(d.picture, s.left, s.y, s.width(), d.tall) + 24
+	}
+	s.y = s.centred(s.left, s.right, s.y, d.title, italic.At(19), ink)
+	s.y = s.centred(s.left, s.right, s.y, d.by, roman.At(12), ink) + 12
+	return f, s
+}
+
+// signed draws the lines to sign on, at the foot.
+func (s *sheet) signed(left, right float64, artist, place string) {
+	s.signature(left, left+(right-left)*0.55, s.bottom-18, join(", ", artist, place))
+	s.signature(right-(right-left)*0.32, right, s.bottom-18, "Day")
 }

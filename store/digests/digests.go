@@ -158,40 +158,49 @@ func (t *DigestRows) KeepDigests() error {
 
 // added are rows that were told, with their digests. One of a table whose digests are made by no columns yet, or by others than it has, gets none: they are
 // made when all of its rows are looked at, or the check names it.
-func added(told []table.Told, forms map[string]string) (out []row, err error) {
+func added(rows []table.Told, forms map[string]string) (out []row, err error) {
 	var text []byte
-	for _, one := range told {
-		g, _ := guardedTable(one.Table)
-		columns := forms[one.Table]
-		cells, ok := cellsOf(one, strings.Split(columns, ", "))
-		if columns == "" || !ok {
+	var cells []any
+	var of teller
+	for _, one := range rows {
+		if of.table != one.Table {
+			of = tellerOf(one, forms[one.Table])
+		}
+		if !of.digests {
 			continue
+		}
+		cells = cells[:0]
+		for _, i := range of.at {
+			cells = append(cells, one.Cells[i])
 		}
 		if text, err = table.AppendRow(append(text[:0], one.Table+"\n"...), cells); err != nil {
 			return nil, err
 		}
-		r := row{key: keyOf(one, g), digest: digestOf(text)}
-		out = append(out, r)
+		out = append(out, row{key: of.key(one), digest: digestOf(text)})
 	}
 	return out, nil
 }
 
-func cellsOf(one table.Told, columns []string) ([]any, bool) {
-	cells := make([]any, len(columns))
-	for i, name := range columns {
-		var there bool
-		if cells[i], there = one.Cell(name); !there {
-			return nil, false
-		}
-	}
-	return cells, true
+// teller knows where in told rows of a table the columns stand of which their digests are made, and their keys.
+type teller struct {
+	table   string
+	at      []int
+	keyAt   []int
+	digests bool
 }
 
-func keyOf(one table.Told, g migrations.Guarded) key {
+func tellerOf(one table.Told, columns string) teller {
+	t := teller{table: one.Table}
+	g, _ := guardedTable(one.Table)
+	t.keyAt, _ = one.At(g.Key)
+	t.at, t.digests = one.At(strings.Split(columns, ", "))
+	return t
+}
+
+func (t teller) key(one table.Told) key {
 	k := key{part: one.Table}
-	for i, name := range g.Key {
-		v, _ := one.Cell(name)
-		k.k[i] = fmt.Sprint(v)
+	for i, at := range t.keyAt {
+		k.k[i] = fmt.Sprint(one.Cells[at])
 	}
 	return k
 }
@@ -210,8 +219,7 @@ var touches = table.Make("touched", "note", func(k *key) table.Columns {
 func (t *DigestRows) Leave() error {
 	var keys []key
 	for _, one := range t.conn.TakeTold() {
-		g, _ := guardedTable(one.Table)
-		keys = append(keys, keyOf(one, g))
+		keys = append(keys, tellerOf(one, "").key(one))
 	}
 	return touches.InsertSoon(t.conn, keys, " ON CONFLICT DO NOTHING")
 }

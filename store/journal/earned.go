@@ -19,10 +19,13 @@ import (
 var lots = map[earnings.Lot]string{
 	earnings.LotEdition: `s.edition, ''`,
 	earnings.LotOutlet:  `s.outlet, ''`,
-	earnings.LotOrder:   `s.order_id, ''`,
-	earnings.LotBuyer:   `coalesce(k.buyer, 0), ''`,
+	earnings.LotOrder:   lotID[earnings.LotOrder] + `, ''`,
+	earnings.LotBuyer:   lotID[earnings.LotBuyer] + `, ''`,
 	earnings.LotState:   `0, coalesce(k.state, '')`,
 }
+
+// lotID is the first of these, of orders and buyers.
+var lotID = map[earnings.Lot]string{earnings.LotOrder: `s.order_id`, earnings.LotBuyer: `coalesce(k.buyer, 0)`}
 
 // joined is what has to be looked up beside it for that.
 var joined = map[earnings.Lot]string{earnings.LotBuyer: joinOrder, earnings.LotState: joinOrder}
@@ -61,9 +64,31 @@ func (t *JournalRows) SumsOfLots(q earnings.Query) ([]earnings.LotSum, error) {
 	if kept, ok, err := t.lotsKept(q); ok || err != nil {
 		return kept, err
 	}
+	if len(q.Buyers) > 0 {
+		if err := t.ordersOf(&q); err != nil {
+			return nil, err
+		}
+	}
 	var a asking
 	from := a.earnedIn(q.From, q.To)
 	return t.lots(lots[q.By], ` FROM `+from+` s`+joined[q.By]+` WHERE 1 = 1`+a.asked(q), a.args)
+}
+
+// mostNamed bounds how many orders are named in a query.
+const mostNamed = 4000
+
+// ordersOf asks for buyers by their orders, which a server finds one by one; of more than mostNamed by the buyers.
+func (t *JournalRows) ordersOf(q *earnings.Query) error {
+	in, args := table.InList(q.Buyers)
+	ids, err := table.Values[int64](t.conn, `SELECT id FROM orders WHERE buyer IN `+in+` LIMIT `+strconv.Itoa(mostNamed+1), args...)
+	if err != nil || len(ids) > mostNamed || len(q.Orders) > 0 {
+		return err
+	}
+	if slices.Contains(q.Buyers, 0) || len(ids) == 0 { // what belongs to no order is of no buyer
+		return nil
+	}
+	q.Orders, q.Buyers = ids, nil
+	return nil
 }
 
 // asked restricts what was earned to what a query asks for.
@@ -73,6 +98,9 @@ func (a *asking) asked(q earnings.Query) string {
 		where += ` AND s.edition <> 0` // as its index knows it
 	}
 	where += a.among(`s.outlet`, q.Outlets) + a.among(`s.order_id`, q.Orders)
+	if len(q.Orders) > 0 && !slices.Contains(q.Orders, 0) {
+		where += ` AND s.order_id <> 0` // as its index knows it
+	}
 	of := func(condition string, none bool) {
 		where += ` AND (s.order_id IN (SELECT order_id FROM order_sums WHERE ` + condition + `)`
 		if none {
@@ -87,15 +115,6 @@ func (a *asking) asked(q earnings.Query) string {
 		of(`state = `+a.arg(*q.State), *q.State == "")
 	}
 	return where
-}
-
-// OrdersOfLot returns the orders of which something was earned or cost in some days, in a currency, by what is left of that, the most first.
-func (t *JournalRows) OrdersOfLot(q earnings.Query) ([]int64, error) {
-	var a asking
-	from := a.earnedIn(q.From, q.To)
-	moved := partsAs(func(name string, _ earnings.Part) string { return `sum(s.` + name + `) <> 0` }, ` OR `)
-	return table.Values[int64](t.conn, `SELECT s.order_id FROM `+from+` s WHERE s.order_id <> 0 AND s.currency = `+a.arg(q.Currency)+a.asked(q)+
-		` GROUP BY s.order_id HAVING sum(`+allParts+`) <> 0 OR `+moved+` ORDER BY sum(`+allParts+`) DESC, s.order_id`, a.args...)
 }
 
 // lots reads sums by lots: of each part that moved.
@@ -132,14 +151,17 @@ func (t *JournalRows) EarnedOfNoOrder(q earnings.Query, most int) ([]ledger.Entr
 		return nil, nil
 	}
 	var a asking
-	where := a.among(`l.edition`, q.Editions) + a.among(`l.outlet`, q.Outlets)
+	where, join := a.among(`l.edition`, q.Editions)+a.among(`l.outlet`, q.Outlets), ``
 	if !q.From.IsZero() {
 		where += ` AND e.day >= ` + a.arg(q.From.String())
 	}
 	if !q.To.IsZero() {
 		where += ` AND e.day <= ` + a.arg(q.To.String())
 	}
-	ids, err := table.Values[int64](t.conn, `SELECT DISTINCT l.entry FROM entry_lines l JOIN entries e ON e.id = l.entry WHERE l.order_id = 0 AND l.account IN `+accountsOf("")+where+
+	if q.From != q.To || !q.From.IsZero() {
+		join = ` JOIN entries e ON e.id = l.entry`
+	}
+	ids, err := table.Values[int64](t.conn, `SELECT DISTINCT l.entry FROM entry_lines l`+join+` WHERE l.order_id = 0 AND l.account IN `+accountsOf("")+where+
 		` ORDER BY l.entry DESC LIMIT `+a.arg(most), a.args...)
 	if err != nil || len(ids) == 0 {
 		return nil, err
@@ -178,10 +200,11 @@ func (t *JournalRows) SheetLayers() (map[int64]layers.Stock, error) {
 func (t *JournalRows) SumsOfOrdersSold(from, to calendar.Day, most int) ([]earnings.LotSum, error) {
 	var a asking
 	months, edges := wholeMonths(from, to)
-	sold := `EXISTS (SELECT 1 FROM earned_sums x WHERE x.order_id = k.order_id AND x.sold = 1 AND x.month >= ` + a.arg(months[0]) + ` AND x.month <= ` + a.arg(cmp.Or(months[1], beyond)) + `)`
+	// Counted, not looked whether there is one: of the few orders below cost each is then looked up, and no server gathers the sales of all orders first.
+	sold := `(SELECT count(*) FROM earned_sums x WHERE x.order_id = k.order_id AND x.sold = 1 AND x.month >= ` + a.arg(months[0]) + ` AND x.month <= ` + a.arg(cmp.Or(months[1], beyond)) + `) > 0`
 	for _, e := range edges {
-		sold += ` OR EXISTS (SELECT 1 FROM entry_lines l JOIN entries e ON e.id = l.entry WHERE l.order_id = k.order_id AND l.order_id <> 0 AND l.account IN ` + accountsOf(earnings.Price) +
-			` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String()) + `)`
+		sold += ` OR (SELECT count(*) FROM entry_lines l JOIN entries e ON e.id = l.entry WHERE l.order_id = k.order_id AND l.order_id <> 0 AND l.account IN ` + accountsOf(earnings.Price) +
+			` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String()) + `) > 0`
 	}
 	ids, err := table.Values[int64](t.conn, `SELECT k.order_id FROM order_sums k WHERE k.remains < 0 AND (`+sold+`) ORDER BY k.remains, k.order_id LIMIT `+a.arg(most), a.args...)
 	if err != nil || len(ids) == 0 {

@@ -79,6 +79,8 @@ type Source struct {
 	Costs bool
 	// OfOrders is a query of the subjects that follow from some orders, too; a list of their ids is put behind it. "" = none does.
 	OfOrders string
+	// Of is the table of those; none follows while nothing was added to it.
+	Of string
 }
 
 // New is the journal as a transaction sees it. More are the kinds of subject that other rooms keep.
@@ -126,16 +128,18 @@ func (k *keeping) asks(moves []supply.Move) (asks []engine.Ask) {
 	}
 	for _, ids := range [][]int64{stood, added} {
 		asks = append(asks, k.orders.AsksKnown(ids)...)
-		asks = append(asks, cameIn(ids)...)
+		asks = append(asks, cameIn(k.conn, ids)...)
 	}
 	if len(stood) > 0 {
 		entries, lines := entered(ledger.Order, stood)
 		asks = append(asks, entries, lines)
 	}
 	asks = append(asks, recallAsks(stood, all, len(moves) > 0)...)
-	asks = append(asks, engine.Ask{Query: closedUntil})
+	if !k.conn.Never(Closings.Name) {
+		asks = append(asks, engine.Ask{Query: closedUntil})
+	}
 	for _, s := range k.sources {
-		if s.OfOrders != "" {
+		if k.ofOrders(s) {
 			asks = append(asks, askIn(s.OfOrders, all))
 		}
 	}
@@ -176,7 +180,7 @@ func (k *keeping) touched(costs bool) error {
 
 // follow are the subjects of a source that were touched, and those that follow from orders that were.
 func (t *JournalRows) follow(s Source) (stood, added []int64, err error) {
-	if s.OfOrders != "" {
+	if t.ofOrders(s) {
 		orders, more := t.conn.Touched(ledger.Order)
 		err = eachIn(t.conn, s.OfOrders, append(orders, more...), func(rows *sql.Rows) error {
 			var id int64
@@ -188,6 +192,8 @@ func (t *JournalRows) follow(s Source) (stood, added []int64, err error) {
 	stood, added = t.conn.Touched(s.Kind)
 	return stood, added, err
 }
+
+func (t *JournalRows) ofOrders(s Source) bool { return s.OfOrders != "" && !t.conn.Never(s.Of) }
 
 // keeping gathers entries, and writes them together.
 type keeping struct {
@@ -407,6 +413,9 @@ func (t *JournalRows) OrderEntries(ids []int64) ([]ledger.Entry, error) {
 // ClosedUntil is the last day that is closed; no day = none is.
 func (t *JournalRows) ClosedUntil() (calendar.Day, error) {
 	var d calendar.Day
+	if t.conn.Never(Closings.Name) {
+		return d, nil
+	}
 	_, err := t.conn.One(closedUntil, nil, table.Day(&d))
 	return d, err
 }

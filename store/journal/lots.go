@@ -3,12 +3,17 @@ package journal
 import (
 	"cmp"
 	"database/sql"
+	"fmt"
 	"slices"
+	"strconv"
+	"strings"
 	"time"
 
 	"solander/calendar"
 	"solander/earnings"
+	"solander/ledger"
 	"solander/money"
+	"solander/store/table"
 )
 
 // lotOf is one of a lot in one currency.
@@ -74,18 +79,12 @@ func (t *JournalRows) lotsKept(q earnings.Query) ([]earnings.LotSum, bool, error
 		query = `SELECT s.id, s.text, s.currency, CAST(sum(s.prints) AS BIGINT), ` + sumOfParts + from + `>= ` + a.arg(s.first) + ` AND s.period <= ` + a.arg(s.last) + ` GROUP BY 1, 2, 3`
 	} else {
 		query = `SELECT s.id, s.text, s.currency, s.prints, ` + columnsOfParts + from + `= ` + a.arg(s.first)
-		if q.Most > 0 {
-			query += ` AND s.currency = ` + a.arg(q.Currency) + ` ORDER BY s.remains DESC, s.id LIMIT ` + a.arg(q.Most)
-		}
 	}
 	if err := t.addLots(sums, query, a.args); err != nil {
 		return nil, true, err
 	}
 	for _, e := range s.edges {
-		a = asking{}
-		query := `SELECT ` + lots[q.By] + `, s.currency, ` + soldLines + `, ` + sumOfParts + ` FROM (` + earnedLines + ` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String()) + `) s` +
-			joined[q.By] + ` GROUP BY 1, 2, 3`
-		if err := t.addLots(sums, query, a.args); err != nil {
+		if err := t.addDays(sums, q.By, e); err != nil {
 			return nil, true, err
 		}
 	}
@@ -121,6 +120,33 @@ func (t *JournalRows) addLots(sums map[lotOf]*lotSum, query string, args []any) 
 	})
 }
 
+// addDays adds what was earned by a lot in some days, from the lines of the journal: by account, which is quicker than part by part.
+func (t *JournalRows) addDays(sums map[lotOf]*lotSum, by earnings.Lot, days [2]calendar.Day) error {
+	const account = `CASE WHEN s.account IN `
+	prices := accountsOf(earnings.Price)
+	query := `SELECT ` + lots[by] + `, s.currency, ` + account + prices + ` THEN '` + ledger.Sales + `' ELSE s.account END, CAST(-sum(s.amount) AS BIGINT), count(DISTINCT ` + account + prices +
+		` AND s.line <> 0 THEN s.line END) FROM entries e JOIN entry_lines s ON s.entry = e.id` + joined[by] + ` WHERE s.account IN ` + accountsOf("") + ` AND e.day >= $1 AND e.day <= $2 GROUP BY 1, 2, 3, 4`
+	all := earnings.Parts()
+	return t.conn.Each(query, []any{days[0].String(), days[1].String()}, func(rows *sql.Rows) error {
+		var of lotOf
+		var key string
+		var minor, prints int64
+		err := rows.Scan(&of.id, &of.text, &of.currency, &key, &minor, &prints)
+		part, known := earnings.PartOf(key)
+		if err != nil || !known {
+			return err
+		}
+		s := sums[of]
+		if s == nil {
+			s = &lotSum{}
+			sums[of] = s
+		}
+		s.of[slices.Index(all, part)] += minor
+		s.prints += prints
+		return nil
+	})
+}
+
 // countOnce takes off prints that were counted in more than one piece of a span: lines of orders of which that is known.
 func (t *JournalRows) countOnce(sums map[lotOf]*lotSum, by earnings.Lot, s span) error {
 	var a asking
@@ -128,11 +154,13 @@ func (t *JournalRows) countOnce(sums map[lotOf]*lotSum, by earnings.Lot, s span)
 	if by == earnings.LotBuyer {
 		period = `substr(s.month, 1, 4)`
 	}
-	const again = ` JOIN order_sums k ON k.order_id = s.order_id WHERE k.again = 1 AND s.line <> 0`
-	query := `SELECT ` + period + `, ` + lots[by] + `, s.currency, s.line FROM earned_sums s` + again + ` AND s.sold = 1 AND ` + period + ` >= ` + a.arg(s.first) + ` AND ` + period + ` <= ` + a.arg(s.last)
+	from := func(rows string) string { // those orders first: there are few
+		return ` FROM order_sums k CROSS JOIN ` + rows + ` WHERE k.again = 1 AND s.order_id = k.order_id AND s.order_id <> 0 AND s.line <> 0 AND `
+	}
+	query := `SELECT ` + period + `, ` + lots[by] + `, s.currency, s.line` + from(`earned_sums s`) + `s.sold = 1 AND ` + period + ` >= ` + a.arg(s.first) + ` AND ` + period + ` <= ` + a.arg(s.last)
 	for _, e := range s.edges {
-		query += ` UNION ALL SELECT ` + a.arg(e[0].String()) + `, ` + lots[by] + `, s.currency, s.line FROM entries e JOIN entry_lines s ON s.entry = e.id` + again +
-			` AND s.account IN ` + accountsOf(earnings.Price) + ` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String())
+		query += ` UNION ALL SELECT ` + a.arg(e[0].String()) + `, ` + lots[by] + `, s.currency, s.line` + from(`entry_lines s CROSS JOIN entries e`) + `e.id = s.entry AND s.account IN ` + accountsOf(earnings.Price) +
+			` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String())
 	}
 	type piece struct {
 		period string
@@ -179,13 +207,122 @@ func listed(sums map[lotOf]*lotSum) []earnings.LotSum {
 	return out
 }
 
-// CountLots is of how many of a lot that is kept something was earned or cost, in a currency; false when that would have to be gathered.
-func (t *JournalRows) CountLots(q earnings.Query) (n int, ok bool, err error) {
-	s, ok := spanOf(q.By, q.From, q.To)
-	if !ok || !s.one() {
-		return 0, false, nil
+// MostOfLot returns of which orders or buyers most is left; see earnings.Store. What is left is gathered first and alone, and what its parts are is looked at
+// where it comes to nothing: a part may be more than nothing all the same.
+func (t *JournalRows) MostOfLot(q earnings.Query) (ids []int64, all int, err error) {
+	var a asking
+	const certain = ` FROM m WHERE remains <> 0 OR sold <> 0`
+	query := `WITH m AS MATERIALIZED (` + a.leftOf(q) + `)
+		SELECT 0, id, remains FROM (SELECT id, remains` + certain + ` ORDER BY remains DESC, id LIMIT ` + a.arg(q.Most) + `) t
+		UNION ALL SELECT 1, count(*), 0` + certain + ` UNION ALL SELECT 2, id, 0 FROM m WHERE remains = 0 AND sold = 0`
+	type left struct{ id, remains int64 }
+	var most []left
+	var doubtful []int64
+	err = t.conn.Each(query, a.args, func(rows *sql.Rows) error {
+		var kind int
+		var x left
+		err := rows.Scan(&kind, &x.id, &x.remains)
+		switch kind {
+		case 0:
+			most = append(most, x)
+		case 1:
+			all = int(x.id)
+		default:
+			doubtful = append(doubtful, x.id)
+		}
+		return err
+	})
+	if err != nil {
+		return nil, 0, err
 	}
-	any1 := partsAs(func(name string, _ earnings.Part) string { return name + ` <> 0` }, ` OR `)
-	_, err = t.conn.One(`SELECT count(*) FROM lot_sums WHERE lot = $1 AND period = $2 AND currency = $3 AND (prints <> 0 OR `+any1+`)`, []any{string(q.By), s.first, q.Currency}, &n)
-	return n, true, err
+	moved, err := t.moved(q, doubtful)
+	if err != nil {
+		return nil, 0, err
+	}
+	for _, id := range moved {
+		most, all = append(most, left{id: id}), all+1
+	}
+	slices.SortFunc(most, func(a, b left) int { return cmp.Or(cmp.Compare(b.remains, a.remains), cmp.Compare(a.id, b.id)) })
+	for _, x := range most[:min(len(most), q.Most)] {
+		ids = append(ids, x.id)
+	}
+	return ids, all, nil
+}
+
+// moved are those of orders or buyers of whom a part is not nothing.
+func (t *JournalRows) moved(q earnings.Query, of []int64) (out []int64, err error) {
+	for part := range slices.Chunk(of, table.Batch) {
+		if q.Orders = part; q.By == earnings.LotBuyer {
+			q.Orders, q.Buyers = nil, part
+		}
+		var a asking
+		from := a.earnedIn(q.From, q.To)
+		found, err := table.Values[int64](t.conn, `SELECT `+lotID[q.By]+` FROM `+from+` s`+joined[q.By]+` WHERE s.currency = `+a.arg(q.Currency)+a.asked(q)+` GROUP BY 1 HAVING `+
+			partsAs(func(name string, _ earnings.Part) string { return `sum(s.` + name + `) <> 0` }, ` OR `), a.args...)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, found...)
+	}
+	return out, nil
+}
+
+// leftOf is what is left of each order or buyer that a query asks for, and whether something was sold. Of an order that does not count: one that was taken
+// back whole is not named.
+func (a *asking) leftOf(q earnings.Query) string {
+	months, edges := wholeMonths(q.From, q.To)
+	if q.By == earnings.LotBuyer && q.State == nil && len(q.Editions)+len(q.Outlets)+len(q.Orders)+len(q.Buyers) == 0 {
+		return a.leftOfBuyers(q.Currency, months, edges)
+	}
+	sold, none := `CASE WHEN s.line <> 0 THEN s.sold ELSE 0 END`, ``
+	if q.By == earnings.LotOrder {
+		sold, none = `0`, ` AND s.order_id <> 0`
+	}
+	from := a.spanned(`SELECT s.order_id, s.line, s.edition, s.outlet, s.currency, s.sold, `+allParts+` AS remains FROM earned_sums s WHERE `,
+		`SELECT l.order_id, l.line, l.edition, l.outlet, l.currency, `+isPrice+` AS sold, -l.amount AS remains`+fromEarning, months, edges)
+	// Of narrow rows that were put down before SQLite sorts less than half as long.
+	return `WITH n AS MATERIALIZED (SELECT ` + lotID[q.By] + ` AS id, s.remains, ` + sold + ` AS sold FROM ` + from + ` s` + joined[q.By] +
+		` WHERE s.currency = ` + a.arg(q.Currency) + a.asked(q) + none + `) SELECT id, CAST(sum(remains) AS BIGINT) AS remains, max(sold) AS sold FROM n GROUP BY id`
+}
+
+// leftOfBuyers puts it together from the sums that are kept of whole years, or of all time, those of the whole months beside them and the days beside those.
+func (a *asking) leftOfBuyers(currency string, months [2]string, edges [][2]calendar.Day) string {
+	years := wholeYears(months)
+	in := a.arg(currency)
+	kept := `SELECT s.id, s.remains, CASE WHEN s.prints <> 0 THEN 1 ELSE 0 END AS sold FROM lot_sums s WHERE s.lot = 'buyer' AND s.currency = ` + in
+	if months == [2]string{} && len(edges) == 0 {
+		return kept + ` AND s.period = ''`
+	}
+	query := kept + ` AND s.period >= ` + a.arg(years[0]) + ` AND s.period <= ` + a.arg(years[1])
+	const of, join = `SELECT coalesce(k.buyer, 0), `, ` LEFT JOIN order_sums k ON k.order_id = `
+	inMonths := func(condition string) {
+		query += ` UNION ALL ` + of + allParts + `, CASE WHEN s.line <> 0 THEN s.sold ELSE 0 END FROM earned_sums s` + join + `s.order_id WHERE s.currency = ` + in + condition
+	}
+	after := ` AND s.month >= ` + a.arg(months[0]) + ` AND s.month <= ` + a.arg(cmp.Or(months[1], beyond))
+	if years[0] > years[1] { // none is whole
+		inMonths(after)
+	} else {
+		inMonths(after + ` AND s.month < ` + a.arg(years[0]))
+		inMonths(after + ` AND s.month > ` + a.arg(years[1]+beyond))
+	}
+	for _, e := range edges {
+		query += ` UNION ALL ` + of + `-l.amount, CASE WHEN l.line <> 0 THEN ` + isPrice + ` ELSE 0 END FROM entries e JOIN entry_lines l ON l.entry = e.id` + join + `l.order_id WHERE l.currency = ` + in +
+			` AND l.account IN ` + accountsOf("") + ` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String())
+	}
+	return `SELECT id, CAST(sum(remains) AS BIGINT) AS remains, max(sold) AS sold FROM (` + query + `) u GROUP BY id`
+}
+
+// wholeYears are the first and the last year that lie whole between two months; the first is after the last when there is none.
+func wholeYears(months [2]string) [2]string {
+	out := [2]string{"0", beyond}
+	for i, m := range months {
+		if m == "" {
+			continue
+		}
+		if out[i] = yearOf(m); !strings.HasSuffix(m, []string{"-01", "-12"}[i]) { // the year beside it
+			n, _ := strconv.Atoi(out[i])
+			out[i] = fmt.Sprintf("%04d", n+1-2*i)
+		}
+	}
+	return out
 }

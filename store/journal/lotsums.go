@@ -90,8 +90,10 @@ func (k *keeping) recall(gone bool) error {
 	if err != nil {
 		return err
 	}
+	var summed []int64
 	for _, s := range rows {
 		r.orders[s.order] = s
+		summed = append(summed, s.order)
 	}
 	for _, id := range all {
 		r.of[id] = true
@@ -100,7 +102,7 @@ func (k *keeping) recall(gone bool) error {
 	if !gone {
 		return nil
 	}
-	sums, err := EarnedSums.In(k.conn, "order_id", all, "")
+	sums, err := EarnedSums.In(k.conn, "order_id", summed, "") // an order without a row of its own has none
 	if err != nil {
 		return err
 	}
@@ -348,9 +350,5 @@ func recallAsks(stood, orders []int64, gone bool) []engine.Ask {
 	if !recalls(stood, orders, gone) {
 		return nil
 	}
-	asks := OrderSums.AskIn("order_id", orders, "")
-	if gone {
-		asks = append(asks, EarnedSums.AskIn("order_id", orders, "")...)
-	}
-	return asks
+	return OrderSums.AskIn("order_id", orders, "")
 }

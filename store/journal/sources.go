@@ -44,7 +44,7 @@ func ordersFrom(c *table.Conn, o *orders.OrderRows, stood func(order.Order)) Sou
 			out[one.ID] = posted.Order(posted.Book{Order: one, Left: left, Came: came})
 		}
 		return out, err
-	}, `SELECT id FROM orders ORDER BY id`, false, ""}
+	}, `SELECT id FROM orders ORDER BY id`, false, "", ""}
 }
 
 // readable are the orders but for those that are damaged: nobody can read them, and the check says so.
@@ -68,10 +68,18 @@ func readable(o *orders.OrderRows, ids []int64) ([]order.Order, error) {
 }
 
 // cameIn asks for the payments of orders that came in another currency.
-func cameIn(orders []int64) []engine.Ask { return rates.Foreign.AskIn("order_id", orders, "") }
+func cameIn(c *table.Conn, orders []int64) []engine.Ask {
+	if c.Never(rates.Foreign.Name) {
+		return nil
+	}
+	return rates.Foreign.AskIn("order_id", orders, "")
+}
 
 // cameFrom is how payments of orders came in another currency.
 func cameFrom(c *table.Conn, orders []int64) (map[int64]exchange.Came, error) {
+	if c.Never(rates.Foreign.Name) {
+		return nil, nil
+	}
 	all, err := rates.Foreign.In(c, "order_id", orders, "")
 	out := make(map[int64]exchange.Came, len(all))
 	for _, one := range all {
@@ -110,7 +118,7 @@ func parcelsFrom(c *table.Conn) Source {
 			return err
 		})
 		return out, err
-	}, `SELECT id FROM parcels ORDER BY id`, false, ""}
+	}, `SELECT id FROM parcels ORDER BY id`, false, "", ""}
 }
 
 // runsFrom are the runs, with what was rejected and has no good sheet to bear it.
@@ -125,7 +133,7 @@ func runsFrom(_ *table.Conn, s *stocks.SupplyRows) Source {
 			out[id] = posted.Rejects(r)
 		}
 		return out, nil
-	}, `SELECT DISTINCT run FROM receipts WHERE good = 0 ORDER BY run`, false, ""}
+	}, `SELECT DISTINCT run FROM receipts WHERE good = 0 ORDER BY run`, false, "", ""}
 }
 
 // byParcel and byLine are columns by which prints are asked for.

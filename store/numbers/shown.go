@@ -111,9 +111,22 @@ func (t *RegisterRows) SoldDays(ed int64) ([]studio.SoldDay, error) {
 }
 
 func (t *RegisterRows) soldDays(ed int64) ([]studio.SoldDay, error) {
-	return table.List(t.conn, func(rows *sql.Rows) (d studio.SoldDay, err error) {
-		return d, rows.Scan(table.Day(&d.Day), &d.Price.Minor, &d.Price.Currency, &d.Count)
-	}, `SELECT o.placed, l.price, l.price_currency, count(*) FROM lines l JOIN orders o ON o.id = l.order_id
-		WHERE l.edition = $1 AND l.kind IN ('', 'N') AND l.dropped = 0 AND o.state IN ('open', 'closed')
-		GROUP BY o.placed, l.price, l.price_currency ORDER BY o.placed, l.price_currency, l.price`, ed)
+	all, err := t.sold(` AND l.edition = $1`, ed)
+	return all[ed], err
+}
+
+// SoldByDay is that of all editions, asked once.
+func (t *RegisterRows) SoldByDay() (map[int64][]studio.SoldDay, error) { return t.sold(``) }
+
+func (t *RegisterRows) sold(where string, args ...any) (map[int64][]studio.SoldDay, error) {
+	out := map[int64][]studio.SoldDay{}
+	return out, t.conn.Each(`SELECT l.edition, o.placed, l.price, l.price_currency, count(*) FROM lines l JOIN orders o ON o.id = l.order_id
+		WHERE l.kind IN ('', 'N') AND l.dropped = 0 AND o.state IN ('open', 'closed')`+where+`
+		GROUP BY l.edition, o.placed, l.price, l.price_currency ORDER BY l.edition, o.placed, l.price_currency, l.price`, args, func(rows *sql.Rows) error {
+		var ed int64
+		var d studio.SoldDay
+		err := rows.Scan(&ed, table.Day(&d.Day), &d.Price.Minor, &d.Price.Currency, &d.Count)
+		out[ed] = append(out[ed], d)
+		return err
+	})
 }

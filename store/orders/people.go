@@ -142,35 +142,39 @@ func (t *PeopleRows) SamePeople() (map[int64]int64, error) {
 
 // Places returns up to limit addresses to which orders of a buyer went, the latest first, each once.
 func (t *PeopleRows) Places(person int64, limit int) ([]order.Address, error) {
-	_, people, err := t.conn.Sealing()
-	if err != nil {
-		return nil, err
-	}
+	of, err := t.PlacesOf([]int64{person}, limit)
+	return of[person], err
+}
+
+// PlacesOf returns the same of many buyers, up to limit of each.
+func (t *PeopleRows) PlacesOf(people []int64, limit int) (map[int64][]order.Address, error) {
 	const columns = "ship_name, ship_line1, ship_line2, ship_city, ship_region, ship_postcode, ship_country"
-	query, args := "SELECT "+columns+", max(id) AS latest FROM orders r WHERE buyer = $1 AND ship_line1 <> '' AND NOT "+words.Gone+
-		" GROUP BY "+columns+" ORDER BY latest DESC", []any{person}
-	if !people { // in cipher no two are alike
-		query, args = query+" LIMIT $2", append(args, limit)
-	}
-	var out []order.Address
-	err = t.conn.Each(query, args, func(rows *sql.Rows) error {
-		var a order.Address
-		var latest int64
-		if err := rows.Scan(&a.Name, &a.Line1, &a.Line2, &a.City, &a.Region, &a.Postcode, &a.Country, &latest); err != nil {
-			return err
-		}
-		for column, at := range map[string]*string{"ship_name": &a.Name, "ship_line1": &a.Line1, "ship_line2": &a.Line2, "ship_city": &a.City, "ship_postcode": &a.Postcode} {
-			var err error
-			if *at, err = t.conn.OpenCell("orders", column, "", *at); err != nil {
+	out := make(map[int64][]order.Address, len(people))
+	for part := range slices.Chunk(people, table.Batch) {
+		in, args := table.InList(part)
+		query := "SELECT buyer, " + columns + ", max(id) AS latest FROM orders r WHERE buyer IN " + in + " AND ship_line1 <> '' AND NOT " + words.Gone + " GROUP BY buyer, " + columns + " ORDER BY latest DESC"
+		err := t.conn.Each(query, args, func(rows *sql.Rows) error {
+			var a order.Address
+			var buyer, latest int64
+			err := rows.Scan(&buyer, &a.Name, &a.Line1, &a.Line2, &a.City, &a.Region, &a.Postcode, &a.Country, &latest)
+			if err != nil || len(out[buyer]) == limit {
 				return err
 			}
+			for column, at := range map[string]*string{"ship_name": &a.Name, "ship_line1": &a.Line1, "ship_line2": &a.Line2, "ship_city": &a.City, "ship_postcode": &a.Postcode} {
+				if *at, err = t.conn.OpenCell("orders", column, "", *at); err != nil {
+					return err
+				}
+			}
+			if !slices.Contains(out[buyer], a) { // in cipher no two are alike
+				out[buyer] = append(out[buyer], a)
+			}
+			return nil
+		})
+		if err != nil {
+			return nil, err
 		}
-		if len(out) < limit && !slices.Contains(out, a) {
-			out = append(out, a)
-		}
-		return nil
-	})
-	return out, err
+	}
+	return out, nil
 }
 
 // BuyerOrders returns the ids of all orders of a buyer, also of files that were taken back.
@@ -238,13 +242,13 @@ func (t *PeopleRows) ToldApart() ([][2]int64, error) {
 
 // BuyersSharing returns up to limit buyers who stand for themselves, each with an e-mail address or a name that another has too.
 func (t *PeopleRows) BuyersSharing(limit int) ([]order.Buyer, error) {
-	const standing = `b.same_as IS NULL AND b.apart = 0`
+	// What is written twice is found by the indexes alone; whether both stand for themselves is asked of that, by name and no further than the limit.
 	shared := func(column string) string {
-		return `SELECT w.` + column + ` FROM person_words w JOIN buyers b ON b.id = w.id WHERE ` + standing + ` AND w.` + column + ` <> '' GROUP BY w.` + column + ` HAVING count(*) > 1`
+		return `(p.` + column + ` IN (SELECT ` + column + ` FROM person_words WHERE ` + column + ` <> '' GROUP BY ` + column + ` HAVING count(*) > 1)
+			AND EXISTS (SELECT 1 FROM person_words w JOIN buyers b ON b.id = w.id WHERE w.` + column + ` = p.` + column + ` AND w.` + column + ` <> '' AND w.id <> p.id AND b.same_as IS NULL AND b.apart = 0))`
 	}
 	return Buyers.Read(t.conn, `SELECT `+Buyers.Under("r")+` FROM buyers r JOIN person_words p ON p.id = r.id
-		WHERE r.same_as IS NULL AND r.apart = 0 AND NOT (`+words.GoneBuyer+`)
-		AND (p.email IN (`+shared("email")+`) OR p.name IN (`+shared("name")+`)) ORDER BY p.name, r.id LIMIT $1`, []any{limit})
+		WHERE r.same_as IS NULL AND r.apart = 0 AND (`+shared("email")+` OR `+shared("name")+`) AND NOT (`+words.GoneBuyer+`) ORDER BY p.name, p.id LIMIT $1`, []any{limit})
 }
 
 // People lists buyers by name, a page at a time; see studio.BuyerQuery.
@@ -258,10 +262,10 @@ func (t *PeopleRows) People(q studio.BuyerQuery) ([]order.Buyer, error) {
 		return t.peopleInCipher(f, q, err)
 	}
 	if q.After != 0 {
-		f.Where = append(f.Where, `(p.name, r.id) > (SELECT name, id FROM person_words WHERE id = `+f.Arg(q.After)+`)`)
+		f.Where = append(f.Where, `(p.name, p.id) > (SELECT name, id FROM person_words WHERE id = `+f.Arg(q.After)+`)`)
 	}
 	return Buyers.Read(t.conn, "SELECT "+Buyers.Under("r")+" FROM "+f.From+" JOIN person_words p ON p.id = r.id "+
-		f.Condition()+" ORDER BY p.name, r.id LIMIT "+f.Arg(q.Limit), f.Args)
+		f.Condition()+" ORDER BY p.name, p.id LIMIT "+f.Arg(q.Limit), f.Args)
 }
 
 // peopleInCipher sorts what no index of names sorts.

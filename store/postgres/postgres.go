@@ -90,12 +90,22 @@ func (p *postgres) connect(ctx context.Context) error {
 		p.config.DefaultQueryExecMode = pgx.QueryExecModeCacheDescribe
 	} else {
 		p.config.RuntimeParams["idle_in_transaction_session_timeout"] = "0"
+		for name, value := range asOnChips {
+			if _, set := p.config.RuntimeParams[name]; !set {
+				p.config.RuntimeParams[name] = value
+			}
+		}
 	}
 	p.db, p.memory = stdlib.OpenDB(*p.config), sql.OpenDB(memory{})
 	p.db.SetMaxOpenConns(p.opt.Readers + 2)
 	p.db.SetMaxIdleConns(p.opt.Readers + 2)
 	return nil
 }
+
+// asOnChips is how the server weighs the ways to a row: a studio lies in memory, or on a disk that reads any page as quickly as the next. By its own measure,
+// that of disks that turn, it reads whole tables for a day's entries; and what it would translate into machine code for takes longer to translate than
+// to ask. Source: PostgreSQL manual, 20.7.2 (random_page_cost of storage where random reads cost little more) and 32.2 (when to use JIT).
+var asOnChips = map[string]string{"random_page_cost": "1.1", "jit": "off"}
 
 // isPooled reports whether something stands between this program and the server's sessions: who answers is then another one than who let the
 // program in. Source: PostgreSQL manual, message formats, BackendKeyData; pg_backend_pid.
@@ -195,8 +205,8 @@ func (p *postgres) Begin(ctx context.Context, write bool) (engine.Session, error
 	return s, nil
 }
 
-// untroubled keeps the server from ending a transaction while the program thinks, where its session could not be told so once and for all.
-const untroubled = `SET LOCAL idle_in_transaction_session_timeout = 0`
+// untroubled keeps the server from ending a transaction while the program thinks, and says asOnChips, where its session could not be told so once and for all.
+const untroubled = `SELECT set_config('idle_in_transaction_session_timeout', '0', true), set_config('random_page_cost', '1.1', true), set_config('jit', 'off', true)`
 
 // takeTurn waits for the writer's lock, and no longer than is said in milliseconds; how long other locks are waited for as well, and that the
 // server does not end a transaction while the program thinks, is settled with it.

@@ -20,6 +20,7 @@ type body struct {
 	update  string
 	updates sync.Map // of some columns alone, by their places
 	seals   sync.Map // whether a column may be in cipher, by its name
+	clauses sync.Map // statements that add rows, by the clause behind them
 }
 
 func (o *body) make(name, what string, all []field) {
@@ -55,12 +56,24 @@ func (o *body) insert(c *Conn, fields []field, clause string) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return c.Exec(o.inserts.For(1)+clause, values...)
+	return c.Exec(o.insertsWith(clause).For(1), values...)
+}
+
+// insertsWith are the statements that add rows with a clause behind them, of which there are few: their texts are long, and each is made once.
+func (o *body) insertsWith(clause string) *Statements {
+	if clause == "" {
+		return o.inserts
+	}
+	if s, ok := o.clauses.Load(clause); ok {
+		return s.(*Statements)
+	}
+	s, _ := o.clauses.LoadOrStore(clause, BySize(func(rows int) string { return o.inserting(rows) + clause }))
+	return s.(*Statements)
 }
 
 // insertAll adds rows, of which each has its fields, many by one statement, which run runs.
 func (o *body) insertAll(c *Conn, rows int, each func(row int) []field, clause string, run func(query string, args []any) error) error {
-	at := 0
+	at, inserts := 0, o.insertsWith(clause)
 	for part := range Portions(make([]struct{}, rows)) {
 		all := make([]any, 0, len(part)*o.count)
 		for range part {
@@ -70,7 +83,7 @@ func (o *body) insertAll(c *Conn, rows int, each func(row int) []field, clause s
 			}
 			all, at = append(all, values...), at+1
 		}
-		if err := run(o.inserts.For(len(part))+clause, all); err != nil {
+		if err := run(inserts.For(len(part)), all); err != nil {
 			return err
 		}
 	}

@@ -215,7 +215,7 @@ func (o *body) rowKey(fields []field, values []any) string {
 
 // sealed are the places of the columns that may be in cipher.
 func (o *body) sealed(c *Conn, fields []field) []int {
-	if c.cipher.Sealed == nil {
+	if c.cipher.Sealed == nil || !o.may(c, ofAll, func(secret, person bool) bool { return secret || person }) {
 		return nil
 	}
 	var out []int
@@ -247,15 +247,19 @@ func (o *body) asked(c *Conn) error {
 
 // secretive reports whether the table has a column of secrets.
 func (o *body) secretive(c *Conn) bool {
-	const any = "" // no column is called so
-	if known, ok := o.seals.Load(any); ok {
+	return o.may(c, ofSecrets, func(secret, _ bool) bool { return secret })
+}
+
+// What is known of all columns of a table together; no column is called so.
+const ofSecrets, ofAll = "", "*"
+
+// may reports whether one of the table's columns may be in cipher for a reason; it is remembered as what.
+func (o *body) may(c *Conn, what string, so func(secret, person bool) bool) bool {
+	if known, ok := o.seals.Load(what); ok {
 		return known.(bool)
 	}
-	is := slices.ContainsFunc(strings.Split(o.Names, ", "), func(column string) bool {
-		secret, _ := c.cipher.Sealed(o.Name, column)
-		return secret
-	})
-	o.seals.Store(any, is)
+	is := slices.ContainsFunc(strings.Split(o.Names, ", "), func(column string) bool { return so(c.cipher.Sealed(o.Name, column)) })
+	o.seals.Store(what, is)
 	return is
 }
 

@@ -63,6 +63,12 @@ func (c *Conn) Next(table string) (int64, error) {
 	return last + 1, nil
 }
 
+// Never reports whether no row was ever added to a table of which ids are given, as far as this transaction knows without asking.
+func (c *Conn) Never(table string) bool {
+	last, known := c.counters[table]
+	return known && last == 0
+}
+
 func (c *Conn) readCounters() error {
 	c.counters, c.given = map[string]int64{}, map[string]bool{}
 	return c.Each(`SELECT name, value FROM counters`, nil, func(rows *sql.Rows) error {

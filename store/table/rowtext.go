@@ -19,14 +19,27 @@ func AppendRow(line []byte, values []any) ([]byte, error) {
 		case int64:
 			line = strconv.AppendInt(line, v, 10)
 		case string:
-			text, err := json.Marshal(v)
-			if err != nil {
+			var err error
+			if line, err = appendText(line, v); err != nil {
 				return line, err
 			}
-			line = append(line, text...)
 		default:
 			return line, fmt.Errorf("a %T stands in a table", v)
 		}
 	}
 	return append(line, ']'), nil
+}
+
+// appendText appends a text in JSON, as json.Marshal writes it: most are written as they are.
+func appendText(line []byte, text string) ([]byte, error) {
+	for i := range len(text) {
+		switch c := text[i]; {
+		case c < ' ', c > '~', c == '"', c == '\\', c == '<', c == '>', c == '&':
+			quoted, err := json.Marshal(text)
+			return append(line, quoted...), err
+		}
+	}
+	line = append(line, '"')
+	line = append(line, text...)
+	return append(line, '"'), nil
 }

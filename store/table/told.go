@@ -1,6 +1,9 @@
 package table
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Told is a row that this transaction added, cell by cell as it stands.
 type Told struct {
@@ -9,16 +12,16 @@ type Told struct {
 	Cells []any  // whole numbers, texts and nil
 }
 
-// Cell is the cell of a column; false when the row has none of that name.
-func (r Told) Cell(column string) (any, bool) {
-	at := 0
-	for name := range strings.SplitSeq(r.Names, ", ") {
-		if name == column {
-			return r.Cells[at], true
+// At is where among its cells those of some columns stand; false when it has not all of them.
+func (r Told) At(columns []string) ([]int, bool) {
+	names := strings.Split(r.Names, ", ")
+	at := make([]int, len(columns))
+	for i, name := range columns {
+		if at[i] = slices.Index(names, name); at[i] < 0 {
+			return nil, false
 		}
-		at++
 	}
-	return nil, false
+	return at, true
 }
 
 // InsertTold is InsertSoon for rows that are never changed: what is written is told to whoever makes their digests, who need not read it again.

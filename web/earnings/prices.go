@@ -38,7 +38,7 @@ func (f *Earnings) Prices(w http.ResponseWriter, r *http.Request) error {
 	if err := f.HangAll(r, &p.Frame); err != nil {
 		return err
 	}
-	if p.Editions, err = earned.Through(r.Context(), f.Seen(r)); err != nil {
+	if p.Editions, err = f.kept.through(r.Context(), f.Seen(r), fr.Today); err != nil {
 		return err
 	}
 	p.Sold = sellThrough(p.Editions[:min(mostCourses, len(p.Editions))])

@@ -181,10 +181,7 @@ func (f *Fairs) Day(w http.ResponseWriter, r *http.Request, fail *page.Failure) 
 		if v.Cash.Sign() > 0 {
 			p.Carry = p.Put(carryForm(&fair.Carry{FairDay: id, Amount: v.Cash, Day: fr.Today}, set), fail)
 		}
-		counted := v.Box
-		if v.Ended {
-			counted = v.Counted
-		}
+		counted := v.Lies
 		counted.Minor = max(0, counted.Minor)
 		p.Count = p.Put(countForm(&fairs.CountIn{Day: id, Counted: counted, Why: v.Why, Minutes: v.Minutes}, set), fail)
 		p.Cost = p.Put(costForm(&fair.Cost{FairDay: id, Kind: fair.Stall, Amount: money.Of(0, set.Currency), FromBox: true}, set), fail)

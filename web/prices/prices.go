@@ -24,6 +24,7 @@ import (
 // Prices is the handlers of this room.
 type Prices struct {
 	*page.Kit
+	kept page.Kept[string] // the grids of cards, each of which follows from every parcel of a year
 }
 
 // RenewPage is the grid of a card: what is typed of the next one, and what comes of it.
@@ -123,7 +124,7 @@ func (f *Prices) show(w http.ResponseWriter, r *http.Request, id string, d draft
 	if err != nil {
 		return err
 	}
-	g, err := pricecards.GridOf(r.Context(), f.Seen(r), id)
+	g, err := page.Remembered(r.Context(), &f.kept, f.Seen(r), id, fr.Today, func() (pricecards.Grid, error) { return pricecards.GridOf(r.Context(), f.Seen(r), id) })
 	if err != nil {
 		return err
 	}

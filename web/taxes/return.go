@@ -42,7 +42,8 @@ func (f *Taxes) Return(w http.ResponseWriter, r *http.Request) error {
 			in = taxing.LastQuarter(fr.Today)
 		}
 	}
-	if p.Return, err = taxing.Return(r.Context(), f.Seen(r), in); err != nil && !fault.Is(err, fault.Invalid) {
+	p.Return, err = page.Remembered(r.Context(), &f.kept, f.Seen(r), in, fr.Today, func() (tax.Return, error) { return taxing.Return(r.Context(), f.Seen(r), in) })
+	if err != nil && !fault.Is(err, fault.Invalid) {
 		return err
 	}
 	for _, x := range p.Return.Rows {

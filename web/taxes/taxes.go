@@ -17,7 +17,10 @@ import (
 )
 
 // Taxes is the handlers of this room.
-type Taxes struct{ *page.Kit }
+type Taxes struct {
+	*page.Kit
+	kept page.Kept[taxing.ReturnIn] // what returns came to
+}
 
 // Page is the rates and the certificates.
 type Page struct {

@@ -147,6 +147,11 @@ func soldDays(t *testing.T, s studio.Store) {
 		bed.Read(t, s, func(tx studio.Tx) error {
 			got, err := tx.SoldDays(of)
 			bed.Same(t, what, want, got)
+			if err == nil {
+				var all map[int64][]studio.SoldDay
+				all, err = tx.SoldByDay()
+				bed.Same(t, what+", asked with all", want, all[of])
+			}
 			return err
 		})
 	}
