@@ -53,12 +53,18 @@ func TestAStudioInEachCountryPlansADay(t *testing.T) {
 		held                 []parcel
 	}{
 		"DE": {"EUR", "Europe/Berlin", "de-deutsche-post-2022-07-01", calendar.Date(2022, 8, 1), []parcel{
-			{0, "DE", "grossbrief", 160}, {1, "DE", "grossbrief", 160}, {2, "DE", "paket-10kg", 699}, {3, "DE", "paket-10kg", 699},
-		{0, "FR", "what the counter offers", 0},
+			{0, "DE", "grossbrief", 160},
+			{1, "DE", "grossbrief", 160},
+			{2, "DE", "paket-10kg", 699},
+			{3, "DE", "paket-10kg", 699},
+			{0, "FR", "what the counter offers", 0},
 		}, nil},
 		"FR": {"EUR", "Europe/Paris", "fr-la-poste-2023-01-01", calendar.Date(2023, 3, 1), []parcel{
-			{0, "FR", "lettre-verte", 400}, {1, "FR", "lettre-verte", 400}, {2, "FR", "colissimo-domicile", 955}, {3, "FR", "colissimo-domicile", 760},
-		{0, "DE", "what the counter offers", 0},
+			{0, "FR", "lettre-verte", 400},
+			{1, "FR", "lettre-verte", 400},
+			{2, "FR", "colissimo-domicile", 955},
+			{3, "FR", "colissimo-domicile", 760},
+			{0, "DE", "what the counter offers", 0},
 		}, []parcel{{print: 4, to: "FR"}}},
 		"GB": {"GBP", "Europe/London", dayplan.UnlistedCard, calendar.Date(2026, 3, 1), []parcel{ // nobody has typed its prices
 			{0, "GB", "what the counter offers", 0}, {2, "FR", "what the counter offers", 0}, {4, "US", "what the counter offers", 0},
