@@ -42,6 +42,7 @@ func (c *Plans) Solve(ctx context.Context, p packing.Problem) (packing.Plan, err
 		return packing.Plan{}, fault.New(fault.Internal, "the plan did not pass the check, so it is not used").ToMend("keep the problem and report it").
 			Because(err)
 	}
+	tellUnlisted(&plan)
 	return plan, nil
 }
 

@@ -119,6 +119,8 @@ func quarrel(o packing.OrderPlan) string {
 // ProofOf says what is known about a plan: that it is proven, or by how much it may miss the best.
 func ProofOf(plan packing.Plan) string {
 	switch {
+	case plan.Status == packing.Optimal && slices.ContainsFunc(plan.Parcels, func(p packing.Parcel) bool { return p.Card == UnlistedCard }):
+		return "proven: no packaging that is allowed costs less; what the post takes is not known"
 	case plan.Status == packing.Optimal:
 		return "proven: nothing allowed costs less"
 	case plan.Status == packing.NotProven && len(plan.Parcels) == 0:

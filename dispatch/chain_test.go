@@ -108,6 +108,7 @@ func TestPackedParcelsUseUpTheShelf(t *testing.T) {
 
 func TestHeldOrderSaysWhy(t *testing.T) {
 	b := bed.New(t)
+	b.GoesAbroadTo("NO")
 	in := b.Sale()
 	in.ShipTo = order.Address{Name: "Jo Meld", Line1: "4 Quay", City: "Cork", Country: "IE"} // no card goes there
 	in.Paid = bed.USD(95_00)

@@ -9,6 +9,7 @@ import (
 	"solander/calendar"
 	"solander/charging"
 	"solander/daybench"
+	"solander/dayplan"
 	"solander/edition"
 	"solander/internal/bed"
 	"solander/measure"
@@ -40,6 +41,7 @@ func TestAStudioInEachCountryPlansADay(t *testing.T) {
 	to := map[string]order.Address{
 		"DE": {Name: "Ada Quill", Line1: "Am Wehr 3", City: "Weimar", Postcode: "99423", Country: "DE"},
 		"FR": {Name: "Ada Quill", Line1: "3 rue du Moulin", City: "Lyon", Postcode: "69001", Country: "FR"},
+		"GB": {Name: "Ada Quill", Line1: "14 Tide Lane", City: "Whitby", Postcode: "YO22 4PT", Country: "GB"},
 		"NO": {Name: "Ada Quill", Line1: "Elvegata 3", City: "Bergen", Postcode: "5003", Country: "NO"},
 		"US": {Name: "Ada Quill", Line1: "8 Quince Lane", City: "Pinfold", Region: "PA", Postcode: "19103", Country: "US"},
 	}
@@ -51,11 +53,22 @@ func TestAStudioInEachCountryPlansADay(t *testing.T) {
 		held                 []parcel
 	}{
 		"DE": {"EUR", "Europe/Berlin", "de-deutsche-post-2022-07-01", calendar.Date(2022, 8, 1), []parcel{
-			{0, "DE", "grossbrief", 160}, {1, "DE", "grossbrief", 160}, {2, "DE", "paket-10kg", 699}, {3, "DE", "paket-10kg", 699},
-		}, []parcel{{print: 0, to: "FR"}}},
+			{0, "DE", "grossbrief", 160},
+			{1, "DE", "grossbrief", 160},
+			{2, "DE", "paket-10kg", 699},
+			{3, "DE", "paket-10kg", 699},
+			{0, "FR", "what the counter offers", 0},
+		}, nil},
 		"FR": {"EUR", "Europe/Paris", "fr-la-poste-2023-01-01", calendar.Date(2023, 3, 1), []parcel{
-			{0, "FR", "lettre-verte", 400}, {1, "FR", "lettre-verte", 400}, {2, "FR", "colissimo-domicile", 955}, {3, "FR", "colissimo-domicile", 760},
-		}, []parcel{{print: 0, to: "DE"}, {print: 4, to: "FR"}}},
+			{0, "FR", "lettre-verte", 400},
+			{1, "FR", "lettre-verte", 400},
+			{2, "FR", "colissimo-domicile", 955},
+			{3, "FR", "colissimo-domicile", 760},
+			{0, "DE", "what the counter offers", 0},
+		}, []parcel{{print: 4, to: "FR"}}},
+		"GB": {"GBP", "Europe/London", dayplan.UnlistedCard, calendar.Date(2026, 3, 1), []parcel{ // nobody has typed its prices
+			{0, "GB", "what the counter offers", 0}, {2, "FR", "what the counter offers", 0}, {4, "US", "what the counter offers", 0},
+		}, nil},
 		"NO": {"NOK", "Europe/Oslo", "no-posten-letters-2021-01-04", calendar.Date(2021, 3, 1), []parcel{
 			{0, "NO", "brev-b4-2cm", 4500},
 			{0, "DE", "brev-b4-2cm", 5900},
@@ -126,10 +139,14 @@ func TestAStudioInEachCountryPlansADay(t *testing.T) {
 						continue
 					}
 					got := plan.Plan.Parcels[0]
-					if got.Card != c.card || got.Service != p.service || postageOf(got) != p.postage {
+					if got.Card != c.card && p.service != "what the counter offers" || got.Service != p.service || postageOf(got) != p.postage {
 						t.Errorf("print %d to %s goes by %s/%s for %d, want %s for %d (%v %v)", p.print, p.to, got.Card, got.Service, postageOf(got), p.service, p.postage, got.Mass, got.Size)
 					}
-					if ended := slices.ContainsFunc(plan.Plan.Warnings, func(w packing.Warning) bool { return w.Code == "card.ended" }); ended != late {
+					unlisted := got.Card == dayplan.UnlistedCard
+					if says := slices.ContainsFunc(plan.Plan.Warnings, func(w packing.Warning) bool { return strings.Contains(w.Text, "postage is not counted") }); says != unlisted {
+						t.Errorf("print %d: without a price list %v, and it says %v", p.print, unlisted, plan.Plan.Warnings)
+					}
+					if ended := slices.ContainsFunc(plan.Plan.Warnings, func(w packing.Warning) bool { return w.Code == "card.ended" }); ended != (late && !unlisted) {
 						t.Errorf("print %d: past its end %v, and it says %v", p.print, late, plan.Plan.Warnings)
 					}
 				}

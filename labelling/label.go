@@ -170,6 +170,9 @@ func (t *Labelling) label(s *studio.Studio, p studio.Parcel, in LabelIn, w plann
 	if day.Before(p.Packed) {
 		return fault.Invalidf("day", "%s is before it was packed, %s", day, p.Packed).ToMend("look at the day")
 	}
+	if p.Plan.Card == dayplan.UnlistedCard && in.Service == p.Plan.Service && in.Paid.Sign() <= 0 {
+		return fault.Invalidf("paid", "no price list says what it costs").ToMend("type what you paid; or name the service, where it cost nothing")
+	}
 	after := labelled{State: studio.Labelled, Service: in.Service, Day: day, Weighed: p.Weighed}
 	if in.Weighed != nil {
 		if err := weighing.In(t.Turn).May("weighed", p, *in.Weighed, w.Cards); err != nil {

@@ -7,6 +7,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"solander/book"
+	"solander/dayplan"
 	"solander/dispatch"
 	"solander/fault"
 	"solander/house"
@@ -142,6 +143,7 @@ func TestLayouts(t *testing.T) {
 // Puerto Rico is domestic: the invented services that do not go abroad serve it, and Canada they do not.
 func TestTerritoriesAreDomestic(t *testing.T) {
 	b := bed.New(t)
+	b.GoesAbroadTo("IE")
 	for country, domestic := range map[string]bool{"PR": true, "GU": true, "CA": false} {
 		in := b.Sale()
 		in.ShipTo = order.Address{Name: "Ada Quill", Line1: "1", City: "Town", Region: "ON", Postcode: "00926", Country: country}
@@ -152,4 +154,29 @@ func TestTerritoriesAreDomestic(t *testing.T) {
 			t.Errorf("%s: %v", country, err)
 		}
 	}
+}
+
+// Where no price list goes, a parcel is packed all the same, and its label asks for what was paid.
+func TestALabelWithoutAPriceList(t *testing.T) {
+	b := bed.New(t)
+	in := b.Sale()
+	in.ShipTo = order.Address{Name: "Jo Meld", Line1: "4 Quay", City: "Cork", Country: "IE"}
+	v := b.Take(in)
+	b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: v.Owed}))
+	b.Must(register.Sign(b.Ctx, b.Studio, bed.LineIDs(v)))
+	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
+	b.Must(err)
+	p := parcels[0]
+	if p.Plan.Card != dayplan.UnlistedCard || len(p.Warnings) != 1 || !strings.Contains(p.Warnings[0], "postage is not counted") {
+		t.Errorf("packed by %s: %v", p.Plan.Card, p.Warnings)
+	}
+	b.Refused(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(0)}), fault.Invalid, "paid", "no price list")
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Service: "carried by a friend", Paid: bed.USD(0)}))
+	b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(19_50)}))
+	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{Parcels: []int64{p.ID}})
+	b.Must(err)
+	if got := b.Order(v.ID).Parcels[0]; got.Paid != bed.USD(19_50) || got.State != studio.HandedOver {
+		t.Errorf("%s, %s", got.State, got.Paid)
+	}
+	b.Sound()
 }

@@ -41,7 +41,7 @@ func Cards(ctx context.Context, s *studio.Studio) ([]CardInfo, error) {
 			return err
 		}
 		used := map[string]bool{}
-		for _, c := range studio.CardsFor(cards, t.Set, t.Today) {
+		for _, c := range studio.ListedFor(cards, t.Set, t.Today) {
 			used[c.ID] = true
 		}
 		out = make([]CardInfo, len(cards))

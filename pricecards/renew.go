@@ -125,7 +125,7 @@ func Drifts(ctx context.Context, s *studio.Studio) (out []renew.Drift, err error
 		if err != nil {
 			return err
 		}
-		for _, c := range studio.CardsFor(all, t.Set, t.Today) {
+		for _, c := range studio.ListedFor(all, t.Set, t.Today) {
 			uses, _ := renew.Uses(&c.Card, sent[c.ID])
 			for _, d := range renew.Drifts(&c.Card, uses) {
 				if d.Told() {

@@ -31,7 +31,7 @@ func (w *Watch) Told(ctx context.Context, s *studio.Studio) ([]renew.Drift, erro
 		for _, h := range last {
 			now += fmt.Sprintf(" %d", h.ID)
 		}
-		for _, c := range studio.CardsFor(all, t.Set, t.Today) {
+		for _, c := range studio.ListedFor(all, t.Set, t.Today) {
 			now += fmt.Sprintf(" %x", c.Digest)
 		}
 		return err

@@ -100,9 +100,22 @@ func Here(c dayplan.Card, set Settings) bool {
 	return c.Currency == set.Currency && c.StartsIn(address.Home(set.Address.Country))
 }
 
-// CardsFor returns the cards that plans of a day go by: in the studio's currency, for parcels from its country,
-// of its price classes, the latest of each series; without the services that another card of them replaces.
+// CardsFor returns the cards that plans of a day go by: those of ListedFor, and one without prices for where none of them goes.
 func CardsFor(cards []dayplan.Card, set Settings, day calendar.Day) []dayplan.Card {
+	using := ListedFor(cards, set, day)
+	class := "unlisted"
+	if len(set.PriceClasses) > 0 {
+		class = set.PriceClasses[0]
+	}
+	if c, lacks := dayplan.Unlisted(using, address.Home(set.Address.Country), set.Currency, class); lacks {
+		using = append(using, c)
+	}
+	return using
+}
+
+// ListedFor returns the cards of a day: in the studio's currency, for parcels from its country,
+// of its price classes, the latest of each series; without the services that another card of them replaces.
+func ListedFor(cards []dayplan.Card, set Settings, day calendar.Day) []dayplan.Card {
 	var plain []tariff.Card
 	at := map[string]dayplan.Card{}
 	for _, c := range cards {

@@ -277,6 +277,9 @@ func Choices(v planning.PlanView) (wraps, items, services []Choice) {
 		}
 	}
 	for _, c := range v.Problem.Cards {
+		if c.ID == dayplan.UnlistedCard {
+			continue // it is no choice: it goes where no other does
+		}
 		for _, s := range c.Services {
 			if !slices.ContainsFunc(services, func(x Choice) bool { return x.Key == s.ID }) {
 				services = append(services, Choice{s.ID, cmp.Or(s.Name, s.ID)})

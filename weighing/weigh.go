@@ -102,7 +102,7 @@ func (t *Weighing) UndoWeigh(u undoWeighed) error {
 // May looks whether a mass can be that of a parcel. Faults: Invalid.
 func (t *Weighing) May(field string, p studio.Parcel, m measure.Mass, cards []dayplan.Card) error {
 	u := t.Set.Units
-	if most := heaviest(studio.CardsFor(cards, t.Set, t.Today)); most > 0 && m > most {
+	if most := heaviest(studio.ListedFor(cards, t.Set, t.Today)); most > 0 && m > most {
 		return fault.Invalidf(field, "%s is more than any service takes, which is %s", m.In(u), most.About(u)).ToMend("look at the unit and the decimal point")
 	}
 	if planned := cmp.Or(p.Bare, p.Plan.Mass); planned > 0 && !scale.Likely(planned, m) {

@@ -1,6 +1,8 @@
 package bed
 
 import (
+	"slices"
+
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
@@ -9,6 +11,7 @@ import (
 	"solander/house"
 	"solander/order"
 	"solander/planning"
+	"solander/pricecards"
 	"solander/register"
 	"solander/studio"
 )
@@ -50,6 +53,15 @@ func (b *Bed) AbroadSale() studio.OrderView {
 	b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: v.Owed}))
 	b.Must(register.Sign(b.Ctx, b.Studio, LineIDs(v)))
 	return b.Order(v.ID)
+}
+
+// GoesAbroadTo lets a service go to one country abroad, and to no other: what goes elsewhere has a price list, and is not in it.
+func (b *Bed) GoesAbroadTo(country string) {
+	b.Helper()
+	c, abroad := Invented(), true
+	c.ID, c.Series, c.Services = "invented-abroad", "invented-abroad", slices.Clone(c.Services[:1])
+	c.Services[0].ID, c.Services[0].Name, c.Services[0].Abroad, c.Services[0].Countries = "abroad", "Test abroad", &abroad, []string{country}
+	b.Must(pricecards.AddCard(b.Ctx, b.Studio, c))
 }
 
 func (b *Bed) ChangeSettings(change func(*studio.Settings)) {

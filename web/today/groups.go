@@ -108,6 +108,9 @@ func sumOf(g bench.Group, tasks []bench.Task) string {
 		}
 	case bench.PackOrders:
 		if cost := total(tasks, func(t bench.Task) money.Amount { return t.Total }); !cost.IsZero() {
+			if slices.ContainsFunc(tasks, func(t bench.Task) bool { return t.Blocked == "" && t.Postage.IsZero() }) {
+				return cost.String() + " in all, not all postage counted."
+			}
 			return cost.String() + " in all, with postage."
 		}
 	default:

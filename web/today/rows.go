@@ -244,6 +244,9 @@ func named(of []bench.Piece) string {
 
 // costs says what a plan costs: "8.12 USD, 6.62 of it post".
 func costs(t bench.Task) string {
+	if t.Postage.IsZero() {
+		return t.Total.String() + ", postage not counted"
+	}
 	return fmt.Sprintf("%s, %s of it post", t.Total, t.Postage.Plain())
 }
 
