@@ -131,7 +131,7 @@ func rebalance(t *testing.T, open func(testing.TB) *bed.Bed) {
 		}
 		more := min(togetherInAStudio, n-batch*togetherInAStudio)
 		t.Run(fmt.Sprintf("batch %d", batch), func(t *testing.T) { // its studio goes with it
-			h := &history{Bed: open(t), chance: rand.New(rand.NewPCG(31, uint64(batch))), late: rand.New(rand.NewPCG(37, uint64(batch))), did: did}
+			h := newHistory(open(t), 31, uint64(batch), did)
 			h.prepare()
 			for range more {
 				h.live()
@@ -162,6 +162,11 @@ type history struct {
 	did    map[string]int
 	eds    []edition.Edition
 	runs   int64
+}
+
+// newHistory is one that is drawn from a seed of two numbers, and counts what was done in did.
+func newHistory(b *bed.Bed, seed, and uint64, did map[string]int) *history {
+	return &history{Bed: b, chance: rand.New(rand.NewPCG(seed, and)), late: rand.New(rand.NewPCG(seed+6, and)), did: did}
 }
 
 func (h *history) prepare() {

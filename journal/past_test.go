@@ -3,7 +3,6 @@ package journal_test
 import (
 	"database/sql"
 	"maps"
-	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -57,7 +56,7 @@ func again(t *testing.T, b *bed.Bed) *studio.Studio {
 
 // TestThePastIsEntered lets many histories be forgotten by the journal, and finds the same balances when all of them are entered at once.
 func TestThePastIsEntered(t *testing.T) {
-	h := &history{Bed: bed.New(t), chance: rand.New(rand.NewPCG(5, 5)), did: map[string]int{}}
+	h := newHistory(bed.New(t), 5, 5, map[string]int{})
 	h.prepare()
 	for range 30 {
 		h.live()
@@ -76,7 +75,7 @@ func TestThePastIsEntered(t *testing.T) {
 func TestThePastInWords(t *testing.T) {
 	b := bed.New(t)
 	v, _ := b.Packed(b.Heron.ID, b.Card.ID, b.Card.ID)
-	h := &history{Bed: b, chance: rand.New(rand.NewPCG(1, 1)), did: map[string]int{}}
+	h := newHistory(b, 1, 1, map[string]int{})
 	for v.Stage != "done" {
 		was := v.Stage
 		h.forward(v)
