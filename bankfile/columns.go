@@ -121,7 +121,7 @@ type columns struct {
 
 // find looks for the row that has all headings of a mapping.
 func (m Mapping) find(t intake.Table) (columns, error) {
-	var missing []string
+	var missing, there []string
 	for si, s := range t.Sheets {
 		for i, r := range s.Rows {
 			if i >= mostAbove {
@@ -140,12 +140,27 @@ func (m Mapping) find(t intake.Table) (columns, error) {
 			if len(lacks) == 0 {
 				return c, nil
 			}
-			if missing == nil || len(lacks) < len(missing) {
-				missing = lacks
+			said := saidIn(r)
+			if missing == nil || len(lacks) < len(missing) || len(lacks) == len(missing) && len(said) > len(there) {
+				missing, there = lacks, said
 			}
 		}
 	}
-	return columns{}, fault.Invalidf("file", "it has no row of headings with %q", fault.Clip(strings.Join(missing, ", "))).ToMend("say under which headings day, amount and name stand")
+	if len(there) == 0 {
+		return columns{}, fault.Invalidf("file", "it has no row of headings with %q, and none at all", fault.Clip(strings.Join(missing, ", "))).ToMend("choose the file with the lines of the account")
+	}
+	return columns{}, fault.Invalidf("file", "it has no row of headings with %q; the headings there are %q", fault.Clip(strings.Join(missing, ", ")), fault.Clip(strings.Join(there, ", "))).
+		ToMend("say under which of these day, amount and name stand: they are kept with the account then instead of the others")
+}
+
+// saidIn is what stands in the cells of a row.
+func saidIn(r intake.Row) (out []string) {
+	for _, c := range r.Cells {
+		if text := intake.Clean(c.Text); text != "" {
+			out = append(out, text)
+		}
+	}
+	return out
 }
 
 // ReadTable reads a bank's table by a mapping, of an account in a currency. Which way days and decimals are written is found in the file

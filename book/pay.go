@@ -93,12 +93,12 @@ func (t *Book) take(o order.Order, in PaymentIn) (Taken, error) {
 	if out, err = t.settles(o, day, in); err != nil {
 		return out, err
 	}
-	if out.Settled.Minor > out.Owed.Minor {
-		return out, overpaid(o, out.Settled, out.Owed)
+	if most := o.Short(); out.Settled.Minor > most.Minor {
+		return out, overpaid(o, out.Settled, most)
 	}
 	if in.Kind == "" {
 		in.Kind = order.Deposit
-		if out.Settled == out.Owed {
+		if out.Settled.Minor >= out.Owed.Minor {
 			in.Kind = order.Balance
 		}
 	}
@@ -136,12 +136,16 @@ func KeptBack(u order.Outlet, paid money.Amount, day calendar.Day) (money.Amount
 	return fee, err
 }
 
-func overpaid(o order.Order, a, owed money.Amount) error {
-	f := fault.New(fault.Refused, "%s is more than the %s that is owed", a, owed).At("%s", o.Mark).In("amount")
-	if owed.Sign() <= 0 {
+// overpaid refuses what is more than may come: what is owed, and what was paid back for good, which a buyer may pay again.
+func overpaid(o order.Order, a, most money.Amount) error {
+	f := fault.New(fault.Refused, "%s is more than the %s that is owed", a, most).At("%s", o.Mark).In("amount")
+	switch given := o.Given(); {
+	case most.Sign() <= 0:
 		return fault.New(fault.Refused, "nothing is owed any more").At("%s", o.Mark).In("amount").ToMend("look at the payments of the order")
+	case given.Sign() > 0:
+		f = fault.New(fault.Refused, "%s is more than the %s that is owed and was paid back", a, most).At("%s", o.Mark).In("amount")
 	}
-	return f.ToMend("enter %s at most", owed)
+	return f.ToMend("enter %s at most", most)
 }
 
 // refund pays money back; nothing when the amount is zero. Faults: at the field that is named.

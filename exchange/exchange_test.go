@@ -137,3 +137,37 @@ func TestWhatIsPaidBackIsAllOfIt(t *testing.T) {
 		t.Errorf("it was counted %d times alone", counted)
 	}
 }
+
+// An order of 120.00 USD that was agreed as 100.00 EUR, went, and of which something was paid back for good. By hand: one euro is 1.20 USD. What was
+// given may come again, and no more than that; of an open order it is owed.
+func TestWhatWasPaidBackForGood(t *testing.T) {
+	usd, eur := func(n int64) money.Amount { return money.Of(n, "USD") }, func(n int64) money.Amount { return money.Of(n, "EUR") }
+	for name, tt := range map[string]struct {
+		state               order.State
+		paid, back          int64 // in euros
+		owed, given, inBook int64
+	}{
+		"paid in full":       {order.Closed, 100_00, 20_00, 0, 20_00, 0},
+		"owed beside it":     {order.Closed, 70_00, 20_00, 30_00, 20_00, 36_00},
+		"open":               {order.Open, 100_00, 20_00, 20_00, 0, 24_00},
+		"nothing was given":  {order.Closed, 70_00, 0, 30_00, 0, 36_00},
+		"cancelled, back":    {order.Cancelled, 70_00, 20_00, -50_00, 0, -60_00},
+		"all of it was back": {order.Closed, 100_00, 100_00, 0, 100_00, 0},
+	} {
+		o := order.Order{ID: 1, State: tt.state, Postage: usd(120_00), Payments: []order.Payment{{ID: 1, Kind: order.Deposit, Amount: usd(tt.paid / 100 * 1_20)}}}
+		came := []exchange.Came{{Payment: 1, Order: 1, Amount: eur(tt.paid)}}
+		if tt.back > 0 {
+			o.Payments = append(o.Payments, order.Payment{ID: 2, Kind: order.Refund, Amount: usd(tt.back / 100 * 1_20)})
+			came = append(came, exchange.Came{Payment: 2, Order: 1, Amount: eur(tt.back)})
+		}
+		w, ok := exchange.Of(o, exchange.Agreed{Total: eur(100_00), Book: usd(120_00)}, came)
+		if !ok || w.Owed != eur(tt.owed) || w.Given != eur(tt.given) || o.Owed() != usd(tt.inBook) || w.Paid != eur(tt.paid-tt.back) {
+			t.Errorf("%s: %s owed, %s given, %s paid, in the book %s owed", name, w.Owed, w.Given, w.Paid, o.Owed())
+		}
+		if most := tt.owed + tt.given; most > 0 {
+			if got, err := w.Settles(o, eur(most), false); err != nil || got != o.Short() {
+				t.Errorf("%s: %s settle %s, not %s: %v", name, eur(most), got, o.Short(), err)
+			}
+		}
+	}
+}

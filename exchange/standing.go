@@ -10,19 +10,24 @@ import (
 
 // Received is how much of a currency the standing payments of an order brought, less what was paid back of it.
 func Received(o order.Order, came []Came, currency string) money.Amount {
-	sum := money.Of(0, currency)
+	in, back := moved(o, came, currency)
+	return money.Of(in-back, currency)
+}
+
+// moved is how much of a currency the standing payments of an order brought, and how much was paid back; in minor units.
+func moved(o order.Order, came []Came, currency string) (in, back int64) {
 	for _, c := range came {
 		i := slices.IndexFunc(o.Payments, func(p order.Payment) bool { return p.ID == c.Payment })
 		if i < 0 || o.Payments[i].Reversed || c.Amount.Currency != currency {
 			continue
 		}
 		if o.Payments[i].Kind == order.Refund {
-			sum.Minor -= c.Amount.Minor
+			back += c.Amount.Minor
 		} else {
-			sum.Minor += c.Amount.Minor
+			in += c.Amount.Minor
 		}
 	}
-	return sum
+	return in, back
 }
 
 // Owing is how an order stands in the currency that was agreed of it.
@@ -31,6 +36,7 @@ type Owing struct {
 	Came   []Came       // its payments as they came
 	Paid   money.Amount // in the currency agreed
 	Owed   money.Amount // in the currency agreed; below nothing: it is to be paid back
+	Given  money.Amount // in the currency agreed: what was paid back for good, see order.Order.Given
 	// Changed says that the order was changed since, so that nobody knows what its total is in that currency: it has to be agreed anew.
 	Changed bool
 }
@@ -41,13 +47,18 @@ func Of(o order.Order, a Agreed, came []Came) (w Owing, ok bool) {
 		return w, false
 	}
 	cur := a.Total.Currency
-	w = Owing{Agreed: a, Came: slices.DeleteFunc(slices.Clone(came), func(c Came) bool { return c.Order != o.ID }), Paid: Received(o, came, cur)}
-	w.Owed = money.Of(a.Total.Minor-w.Paid.Minor, cur)
+	w = Owing{Agreed: a, Came: slices.DeleteFunc(slices.Clone(came), func(c Came) bool { return c.Order != o.ID })}
+	in, back := moved(o, came, cur)
+	w.Paid = money.Of(in-back, cur)
+	w.Owed, w.Given = money.Of(a.Total.Minor-w.Paid.Minor, cur), money.Of(0, cur)
 	if o.State == order.Cancelled || o.State == order.Returned {
 		w.Owed = w.Paid.Neg()
 	} else {
 		if w.Changed = o.Due() != a.Book; w.Changed && o.Owed().Sign() <= 0 {
 			w.Owed = w.Back(o).Neg() // nothing more is to be paid: what its total is now does not matter
+		} else if o.State != order.Open {
+			w.Given.Minor = order.GivenOf(w.Owed.Minor, back)
+			w.Owed.Minor -= w.Given.Minor
 		}
 	}
 	return w, true
@@ -86,6 +97,9 @@ func (w Owing) Settles(o order.Order, amount money.Amount, refund bool) (money.A
 		left, worth = w.Paid, o.Paid()
 	} else if err := w.Whole(o); err != nil {
 		return money.Amount{}, err
+	}
+	if !refund && amount.Minor > left.Minor { // what was given may come again
+		left.Minor, worth = left.Minor+w.Given.Minor, o.Short()
 	}
 	got, err := Share(amount, left, worth)
 	return got, fault.Placed(err, o.Mark)

@@ -258,16 +258,23 @@ func (s Sale) Invoice() (Bill, error) {
 		b.Body.Lines = append(b.Body.Lines, Line{Text: "Postage and packing", Amount: o.Postage})
 	}
 	b.Body.Taxes, b.Body.Terms = s.Taxes, s.Terms.Words
-	for _, p := range o.Payments {
+	given := order.GivenAmong(o.Given().Minor, o.Payments, order.Payment.InMinor)
+	for i, p := range o.Payments {
 		if !p.Reversed {
-			b.Body.Paid = append(b.Body.Paid, paidOf(p))
+			b.Body.Paid = append(b.Body.Paid, paidOf(p, money.Of(given[i], p.Amount.Currency)))
 		}
 	}
 	return b.sums()
 }
 
-func paidOf(p order.Payment) Paid {
-	if p.Kind == order.Refund {
+// paidOf is a payment of which so much was paid back for good.
+func paidOf(p order.Payment, given money.Amount) Paid {
+	switch {
+	case given.Sign() > 0 && given == p.Amount:
+		return Paid{p.ID, p.Day, "paid back for good, not owed again", p.Amount.Neg()}
+	case given.Sign() > 0:
+		return Paid{p.ID, p.Day, "paid back, " + given.String() + " of it for good, not owed again", p.Amount.Neg()}
+	case p.Kind == order.Refund:
 		return Paid{p.ID, p.Day, "paid back", p.Amount.Neg()}
 	}
 	return Paid{p.ID, p.Day, p.Kind.Words(), p.Amount}
@@ -293,7 +300,7 @@ func (s Sale) Receipt(given []int64) (Bill, error) {
 		if now, err = now.Add(p.Amount); err != nil {
 			return b, err
 		}
-		b.Body.Paid = append(b.Body.Paid, paidOf(p))
+		b.Body.Paid = append(b.Body.Paid, Paid{p.ID, p.Day, p.Kind.Words(), p.Amount})
 		b.Body.Lines = append(b.Body.Lines, Line{Text: paidFor(p), Facts: fmt.Sprintf("%s, for order %s", p.Day.Long(), o.Mark), Amount: p.Amount})
 	}
 	if len(b.Body.Lines) == 0 {

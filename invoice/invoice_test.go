@@ -79,6 +79,11 @@ func TestInvoice(t *testing.T) {
 	if b, err = inside.Invoice(); err != nil || b.Net.Minor != 10084 || b.Total.Minor != 12000 {
 		t.Errorf("%+v %v", b, err)
 	}
+	given := of(12000, 0, 0, 12000) // it went, and 20.00 were paid back for good
+	given.Order.State, given.Order.Payments = order.Closed, append(given.Order.Payments, order.Payment{ID: 9, Kind: order.Refund, Amount: usd(2000)})
+	if b, err = given.Invoice(); err != nil || !b.Body.Owed.IsZero() || b.Body.Paid[1].Text != "paid back for good, not owed again" || b.Body.Paid[1].Amount != usd(-2000) {
+		t.Errorf("%+v %v", b, err)
+	}
 	nothing := of(12000, 0, 0)
 	nothing.Order.State = order.Cancelled
 	if _, err := nothing.Invoice(); !fault.Is(err, fault.Refused) {

@@ -131,7 +131,7 @@ func rebalance(t *testing.T, open func(testing.TB) *bed.Bed) {
 		}
 		more := min(togetherInAStudio, n-batch*togetherInAStudio)
 		t.Run(fmt.Sprintf("batch %d", batch), func(t *testing.T) { // its studio goes with it
-			h := &history{Bed: open(t), chance: rand.New(rand.NewPCG(31, uint64(batch))), did: did}
+			h := &history{Bed: open(t), chance: rand.New(rand.NewPCG(31, uint64(batch))), late: rand.New(rand.NewPCG(37, uint64(batch))), did: did}
 			h.prepare()
 			for range more {
 				h.live()
@@ -139,13 +139,14 @@ func rebalance(t *testing.T, open func(testing.TB) *bed.Bed) {
 			h.Sound()
 			rebalanced(t, h.Studio, 8)
 			h.groupingsAddUp()
+			did["give"] += owedAsTheJournalSays(t, h.Bed)
 		})
 		if t.Failed() {
 			t.FailNow()
 		}
 	}
 	few := n < 2*togetherInAStudio // of them, not every deed is to be expected
-	for _, deed := range []string{"sale", "pay", "hand over", "take back", "undo", "refund", "receive", "cancel", "spoil"} {
+	for _, deed := range []string{"sale", "pay", "hand over", "take back", "undo", "refund", "receive", "cancel", "spoil", "give", "credit note"} {
 		if did[deed] == 0 && !few {
 			t.Errorf("nobody could %s: the histories show nothing of it", deed)
 		}
@@ -157,6 +158,7 @@ func rebalance(t *testing.T, open func(testing.TB) *bed.Bed) {
 type history struct {
 	*bed.Bed
 	chance *rand.Rand
+	late   *rand.Rand // what happens to orders that went
 	did    map[string]int
 	eds    []edition.Edition
 	runs   int64
@@ -215,6 +217,7 @@ func (h *history) live() {
 	for range 4 + h.n(9) {
 		h.happen(v.ID)
 	}
+	h.end(v.ID)
 }
 
 func (h *history) happen(id int64) {

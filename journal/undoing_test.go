@@ -219,6 +219,7 @@ func (u *undoing) round() {
 	}
 	rebalanced(u.t, u.Studio, 8)
 	u.Sound()
+	owedAsTheJournalSays(u.t, u.Bed)
 	for len(u.pile) > 0 {
 		u.pop()
 	}

@@ -3,6 +3,7 @@ package order
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -49,6 +50,20 @@ func TestWhatIsOwed(t *testing.T) {
 		"cancelled, all back":    {func(o *Order) { o.Payments, o.State = append(pays(Deposit, 5_000), pays(Refund, 5_000)...), Cancelled }, 0, 0, 0},
 		"returned":               {func(o *Order) { o.Payments, o.State = pays(Balance, 22_750), Returned }, 0, 22_750, -22_750},
 		"closed is due as ever":  {func(o *Order) { o.Payments, o.State = pays(Balance, 22_750), Closed }, 22_750, 22_750, 0},
+		"closed, some given":     {func(o *Order) { o.Payments, o.State = append(pays(Balance, 22_750), pays(Refund, 2_000)...), Closed }, 22_750, 20_750, 0},
+		"closed, given and owed": {func(o *Order) { o.Payments, o.State = append(pays(Deposit, 12_750), pays(Refund, 2_000)...), Closed }, 22_750, 10_750, 10_000},
+		"closed, paid again": {func(o *Order) {
+			o.Payments, o.State = slices.Concat(pays(Balance, 22_750), pays(Refund, 2_000), pays(Deposit, 1_500)), Closed
+		}, 22_750, 22_250, 0},
+		"closed, a wrong refund": {func(o *Order) {
+			o.State, o.Payments = Closed, append(pays(Deposit, 5_000), Payment{Kind: Refund, Amount: usd(5_000), Reversed: true})
+		}, 22_750, 5_000, 17_750},
+		"closed, a print back and less paid back": {func(o *Order) {
+			o.State, o.Lines[1].Dropped, o.Payments = Closed, true, append(pays(Balance, 22_750), pays(Refund, 5_000)...)
+		}, 14_750, 17_750, -3_000},
+		"closed, a print back and more paid back": {func(o *Order) {
+			o.State, o.Lines[1].Dropped, o.Payments = Closed, true, append(pays(Balance, 22_750), pays(Refund, 9_000)...)
+		}, 14_750, 13_750, 0},
 		"a gift":                 {func(o *Order) { o.Lines, o.Postage, o.Tax = o.Lines[:1], usd(0), usd(0); o.Lines[0].Price = usd(0) }, 0, 0, 0},
 		"no currency on postage": {func(o *Order) { o.Postage = money.Amount{} }, 21_250, 0, 21_250},
 	} {
@@ -84,8 +99,29 @@ func TestLawsOfWhatIsOwed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		o := drawOrder(t)
 		due, paid, owed := o.Due().Minor, o.Paid().Minor, o.Owed().Minor
-		if owed != due-paid {
-			t.Fatalf("owed %d, due %d, paid %d", owed, due, paid)
+		var back int64
+		for _, p := range o.Payments {
+			if p.Kind == Refund && !p.Reversed {
+				back += p.Amount.Minor
+			}
+		}
+		switch given := o.Given().Minor; { // what is owed, what was given and what was paid are what is due, whatever happened
+		case owed+given != due-paid:
+			t.Fatalf("owed %d, given %d, due %d, paid %d", owed, given, due, paid)
+		case given < 0 || given > back || given > 0 && (o.State == Open || owed < 0):
+			t.Fatalf("%s: given %d of the %d that were paid back, owed %d", o.State, given, back, owed)
+		case o.State != Open && owed > 0 && given != back:
+			t.Fatalf("%d are owed, and of the %d that were paid back %d were given", owed, back, given)
+		}
+		var parts int64
+		for i, n := range GivenAmong(o.Given().Minor, o.Payments, Payment.InMinor) {
+			if p := o.Payments[i]; n < 0 || n > 0 && (p.Kind != Refund || p.Reversed || n > p.Amount.Minor) {
+				t.Fatalf("%d of %+v were given", n, p)
+			}
+			parts += n
+		}
+		if parts != o.Given().Minor {
+			t.Fatalf("given %s, among the refunds %d", o.Given(), parts)
 		}
 		if (o.State == Cancelled || o.State == Returned) && due != 0 {
 			t.Fatalf("%s, and %d is due", o.State, due)

@@ -315,9 +315,6 @@ func (o Order) Paid() money.Amount {
 	return t
 }
 
-// Owed is Due less Paid: positive when the buyer still owes, negative when the studio owes a refund.
-func (o Order) Owed() money.Amount { return plus(o.Due(), o.Paid().Neg()) }
-
 // Stage is where an open order stands on the bench.
 type Stage string
 

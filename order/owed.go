@@ -1,6 +1,64 @@
 package order
 
-import "solander/money"
+import (
+	"slices"
+
+	"solander/money"
+)
+
+// Short is Due less Paid: what came in too little, or below nothing what came in too much.
+func (o Order) Short() money.Amount { return plus(o.Due(), o.Paid().Neg()) }
+
+// refunded is what was paid back in all.
+func (o Order) refunded() money.Amount {
+	t := money.Of(0, o.Postage.Currency)
+	for _, p := range o.Payments {
+		if p.refunds() {
+			t = plus(t, p.Amount)
+		}
+	}
+	return t
+}
+
+// refunds reports whether money went back by it.
+func (p Payment) refunds() bool { return p.Kind == Refund && !p.Reversed }
+
+// Given is what was paid back of an order for good: it went and is not open any more, so that nobody asks for it again. Of an open order it is
+// nothing: what was paid back of that is owed again before it leaves.
+func (o Order) Given() money.Amount {
+	short := o.Short()
+	if o.State == Open {
+		return money.Of(0, short.Currency)
+	}
+	return money.Of(GivenOf(short.Minor, o.refunded().Minor), short.Currency)
+}
+
+// GivenOf is how much of what came in too little for prints that left was paid back for good: as much as was refunded. In minor units. It is
+// the one rule of the order, of the currency in which it was agreed, and of the journal.
+func GivenOf(short, refunded int64) int64 { return max(0, min(short, refunded)) }
+
+// GivenAmong says how much of each payment was paid back for good, when so much was in all: the latest refunds were. By the places of the payments,
+// in minor units of the currency of which each is.
+func GivenAmong(given int64, payments []Payment, is func(Payment) int64) []int64 {
+	out, by := make([]int64, len(payments)), make([]int, len(payments))
+	for i := range by {
+		by[i] = i
+	}
+	slices.SortStableFunc(by, func(a, b int) int { return payments[a].Day.Sub(payments[b].Day) })
+	for _, i := range slices.Backward(by) {
+		if payments[i].refunds() {
+			out[i] = max(0, min(given, is(payments[i])))
+			given -= out[i]
+		}
+	}
+	return out
+}
+
+// InMinor is the amount of a payment in minor units.
+func (p Payment) InMinor() int64 { return p.Amount.Minor }
+
+// Owed is Short less what was given: positive when the buyer still owes, negative when the studio owes a refund.
+func (o Order) Owed() money.Amount { return plus(o.Short(), o.Given().Neg()) }
 
 // OwedAs says which way an amount that is owed goes, and how much of it: what is less than nothing is to be paid back.
 func OwedAs(owed money.Amount) (what string, much money.Amount) {

@@ -15,7 +15,8 @@ import (
 
 // Store is what the store answers of what is owed.
 type Store interface {
-	// Unsettled returns the orders that are not open any more and of which something is owed, to whomever; by id.
+	// Unsettled returns the orders that are not open any more and of which something else was paid than is due, by id: those of which something
+	// is owed, to whomever, and those of which it was paid back for good.
 	Unsettled() ([]int64, error)
 }
 
@@ -54,8 +55,8 @@ type Item struct {
 // Abroad is an order that is owed in another currency than the book's, in that currency; nothing is known of one that was changed since it was agreed,
 // but how its payments came.
 type Abroad struct {
-	Total, Paid, Owed money.Amount
-	Came              map[int64]money.Amount // by payment
+	Total, Paid, Owed, Given money.Amount
+	Came                     map[int64]money.Amount // by payment
 }
 
 // Of returns what is owed of an order on a day.

@@ -11,7 +11,7 @@ import (
 )
 
 // Entry is one line of a statement: a sale, or money in or back. Charge and Paid are what it adds to either side; a refund is a Paid below
-// nothing. Balance is what the buyer owes after it.
+// nothing, and as far as it was for good a Charge below nothing too, so that it is owed no more. Balance is what the buyer owes after it.
 type Entry struct {
 	Day     calendar.Day `json:"day"`
 	Mark    string       `json:"mark"`
@@ -22,6 +22,8 @@ type Entry struct {
 	Paid    money.Amount `json:"paid"`
 	Balance money.Amount `json:"balance"`
 	Abroad  money.Amount `json:"abroad,omitzero"` // the charge as it was agreed, or the payment as it came, in another currency
+
+	given int64 // of a refund that was agreed in another currency, in minor units of that: what of it was for good
 }
 
 // Statement is what stood between the studio and one buyer in a span of days. A sale stands in it with what is due of it now: one that was
@@ -48,7 +50,7 @@ func StatementOf(orders []order.Order, abroad map[int64]Abroad, from, until cale
 			continue
 		}
 		if e.Payment != 0 {
-			open[e.Abroad.Currency] -= e.Abroad.Minor
+			open[e.Abroad.Currency] -= e.Abroad.Minor + e.given
 		} else {
 			open[e.Abroad.Currency] += e.Abroad.Minor
 		}
@@ -94,16 +96,26 @@ func entriesOf(orders []order.Order, abroad map[int64]Abroad, none money.Amount)
 			sale.Abroad = abroad[o.ID].Total
 		}
 		out = append(out, sale)
-		for _, p := range o.Payments {
+		in := abroad[o.ID]
+		given := order.GivenAmong(o.Given().Minor, o.Payments, order.Payment.InMinor)
+		theirs := order.GivenAmong(in.Given.Minor, o.Payments, func(p order.Payment) int64 { return in.Came[p.ID].Minor })
+		for i, p := range o.Payments {
 			if p.Reversed {
 				continue
 			}
-			e := Entry{Day: p.Day, Mark: o.Mark, Order: o.ID, Payment: p.ID, Text: "Paid", Charge: none, Paid: p.Amount, Abroad: abroad[o.ID].Came[p.ID]}
+			e := Entry{Day: p.Day, Mark: o.Mark, Order: o.ID, Payment: p.ID, Text: "Paid", Charge: none, Paid: p.Amount, Abroad: in.Came[p.ID]}
 			switch p.Kind {
 			case order.Deposit:
 				e.Text = "Paid, a deposit"
 			case order.Refund:
 				e.Text, e.Paid, e.Abroad = "Paid back", p.Amount.Neg(), e.Abroad.Neg()
+				e.Charge.Minor, e.given = -given[i], theirs[i]
+				switch {
+				case given[i] == p.Amount.Minor:
+					e.Text = "Paid back for good"
+				case given[i] > 0:
+					e.Text = "Paid back, " + e.Charge.Neg().String() + " of it for good"
+				}
 			}
 			out = append(out, e)
 		}
@@ -115,7 +127,7 @@ func entriesOf(orders []order.Order, abroad map[int64]Abroad, none money.Amount)
 }
 
 func after(e Entry) int {
-	if e.Charge.IsZero() && !e.Paid.IsZero() {
+	if e.Payment != 0 || !e.Paid.IsZero() {
 		return 1
 	}
 	return 0

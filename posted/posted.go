@@ -92,7 +92,7 @@ func (b Book) settle(all []happened) []ledger.Event {
 			refunded -= h.paid
 		}
 		short := max(0, due-paid)
-		given := min(short, refunded)
+		given := order.GivenOf(short, refunded)
 		is := [3]int64{short - given, min(0, due-paid), given}
 		for i, account := range [3]string{ledger.Buyers, ledger.Deposits, ledger.Refunds} {
 			h.event.Add(account, money.Of(is[i]-was[i], cur), refs)

@@ -166,6 +166,9 @@ func TestOrdersBalance(t *testing.T) {
 		if b.State == order.Closed && due != b.Due().Minor && len(b.Live()) > 0 {
 			t.Errorf("%d is due, the order says %s", due, b.Due())
 		}
+		if owed := got[ledger.Buyers] + got[ledger.Deposits]; b.State == order.Closed && len(b.Live()) > 0 && (owed != b.Owed().Minor || got[ledger.Refunds] != b.Given().Minor) {
+			t.Errorf("%d is owed and %d given, the order says %s and %s", owed, got[ledger.Refunds], b.Owed(), b.Given())
+		}
 	})
 }
 

@@ -79,7 +79,7 @@ func (listCmd) Run(d *desk.Open) error {
 }
 
 type accountCmd struct {
-	Name     string `arg:"" help:"What you call it."`
+	Name     string `arg:"" help:"What you call it; with --number, of one that is called so already the number is changed."`
 	Change   string `placeholder:"ACCOUNT" help:"The account to change; a new one when left out."`
 	Number   string `placeholder:"NUMBER" help:"As the bank's files write it; when left out, the first file that names one says it."`
 	Currency string `placeholder:"CODE" help:"ISO 4217; the studio's when left out."`
@@ -92,13 +92,9 @@ func (accountCmd) Help() string {
 
 // Run adds or changes an account.
 func (c *accountCmd) Run(d *desk.Open) error {
-	a := bankfile.Account{}
-	if c.Change != "" {
-		v, err := named(d, c.Change)
-		if err != nil {
-			return desk.In(err, "change")
-		}
-		a = v.Account
+	a, err := c.which(d)
+	if err != nil {
+		return err
 	}
 	a.Name = c.Name
 	if c.Number != "" {
@@ -113,6 +109,19 @@ func (c *accountCmd) Run(d *desk.Open) error {
 	}
 	v, err := banking.Account(d.Ctx, d.Studio, id)
 	return d.Done(err, v, "account %d, %s, in %s", v.ID, v.Name, v.Currency)
+}
+
+// which is the account that is changed: the one that is named to be, or one that is called so already when only its number is said. Else a new one.
+func (c *accountCmd) which(d *desk.Open) (bankfile.Account, error) {
+	if c.Change != "" {
+		v, err := named(d, c.Change)
+		return v.Account, desk.In(err, "change")
+	}
+	all, err := banking.Accounts(d.Ctx, d.Studio)
+	if i := slices.IndexFunc(all, func(v banking.AccountView) bool { return v.Name == c.Name }); i >= 0 && c.Number != "" {
+		return all[i].Account, err
+	}
+	return bankfile.Account{}, err
 }
 
 type bringCmd struct {

@@ -48,7 +48,11 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 			row("  line %d\t%s\t%s\t%s\t%s", l.ID, l.Label, l.Ed.Name(units), l.Price, lineState(v.State, l))
 		}
 	})
-	fmt.Fprintf(w, "due %s, paid %s, %s\n", v.Due, v.Paid, order.OwedInWords(v.Owed))
+	given := ""
+	if g := v.Given(); g.Sign() > 0 {
+		given = g.String() + " paid back for good, "
+	}
+	fmt.Fprintf(w, "due %s, paid %s, %s%s\n", v.Due, v.Paid, given, order.OwedInWords(v.Owed))
 	if v.InPerson {
 		fmt.Fprintln(w, "handed over in person")
 	} else {

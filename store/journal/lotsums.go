@@ -45,14 +45,15 @@ type orderSum struct {
 	again   bool  // one of its lines was sold in more than one row of EarnedSums
 }
 
-// stand is how an order stands in the book: by what its sums are told apart, and whether something is owed of it though it is not open any more.
+// stand is how an order stands in the book: by what its sums are told apart, and whether something
+// else was paid than is due of it though it is not open any more.
 type stand struct {
 	buyer int64
 	state string
 	owed  bool
 }
 
-// OrderSums are kept of orders that earned or cost something, or of which something is owed though they are not open any more.
+// OrderSums are kept of orders that earned or cost something, or of which something else was paid than is due though they are not open any more.
 var OrderSums = table.Make("order_sums", "sum of an order", func(s *orderSum) table.Columns {
 	return table.Columns{"order_id", &s.order, "buyer", &s.buyer, "state", &s.state, "remains", &s.remains, "again", &s.again, "owed", &s.owed}
 })
@@ -67,7 +68,7 @@ var (
 
 // stood notes how an order stands in the book.
 func (t *JournalRows) stood(o order.Order) {
-	t.stands[o.ID] = stand{o.Buyer, earnings.State(o.ShipTo.Country, o.ShipTo.Region), o.State != order.Open && o.Owed().Sign() != 0}
+	t.stands[o.ID] = stand{o.Buyer, earnings.State(o.ShipTo.Country, o.ShipTo.Region), o.State != order.Open && o.Short().Sign() != 0}
 }
 
 // recalled are sums of orders as they were kept when the transaction began to enter, read with what it asks ahead.

@@ -231,7 +231,7 @@ func yearRead(t *testing.T, s studio.Store) {
 	})
 }
 
-// unsettled compares the store's answer with order.Order.Owed, of orders of every state, paid nothing, in part, in whole and too much.
+// unsettled compares the store's answer with order.Order.Short, of orders of every state, paid nothing, in part, in whole and too much.
 func unsettled(t *testing.T, s studio.Store) {
 	h := bed.Furnished(t, s)
 	ed := h.Declare(t, s, 0)
@@ -259,7 +259,7 @@ func unsettled(t *testing.T, s studio.Store) {
 						}
 					}
 					whole, err := tx.Order(o.ID)
-					if state != order.Open && whole.Owed().Sign() != 0 {
+					if state != order.Open && whole.Short().Sign() != 0 {
 						want = append(want, o.ID)
 					}
 					return err
