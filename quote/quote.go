@@ -68,7 +68,7 @@ type Answer struct {
 	Work       money.Amount     `json:"work"`
 	Postage    money.Amount     `json:"postage"`
 	Unlisted   bool             `json:"unlisted,omitempty"` // no price list goes there: postage is not counted
-	Held       string           `json:"held,omitempty"` // why nothing sends them
+	Held       string           `json:"held,omitempty"`     // why nothing sends them
 	Proven     bool             `json:"proven"`
 	Ways       choosing.Choices `json:"ways"`
 	Keeps      *Keeps           `json:"keeps,omitempty"` // absent when no price is known, or nothing sends them
