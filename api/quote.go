@@ -51,6 +51,7 @@ type Quote struct {
 	Packaging  Money    `json:"packaging"`
 	Work       Money    `json:"work"`
 	Postage    Money    `json:"postage"`
+	Unlisted   bool     `json:"unlisted,omitempty" doc:"No price list goes there: postage is not counted."`
 	Proven     bool     `json:"proven" doc:"Nothing allowed costs less."`
 	Words      string   `json:"words,omitempty" doc:"To paste into a mail to a buyer; nothing else here is for one."`
 	Keeps      *Keeps   `json:"keeps,omitempty"`
@@ -109,7 +110,7 @@ func (f *face) asks(ctx context.Context, in *quoteAsked) (quote.In, error) {
 func quoteOf(a quote.Answer) Quote {
 	out := Quote{
 		What: a.What, To: a.To, Prints: a.Prints, Day: dayOf(a.Day), Worth: moneyOf(a.Worth), Held: a.Held, Cost: moneyOf(a.Cost),
-		Packaging: moneyOf(a.Packaging), Work: moneyOf(a.Work), Postage: moneyOf(a.Postage), Proven: a.Proven, Words: a.Words,
+		Packaging: moneyOf(a.Packaging), Work: moneyOf(a.Work), Postage: moneyOf(a.Postage), Unlisted: a.Unlisted, Proven: a.Proven, Words: a.Words,
 		Ways: []Way{}, Assumed: a.Assumed, NotCounted: a.NotCounted, Cautions: a.Cautions,
 	}
 	if k := a.Keeps; k != nil {

@@ -13,15 +13,12 @@ import (
 // UnlistedCard is the id of the card that stands in where no price list reaches, see Unlisted.
 const UnlistedCard = "unlisted"
 
-// mostCover is the most money that a problem holds (docs/formats/problem.md, section 1).
-const mostCover = 100_000_000_000
-
 // unlistedService is the id, and the name, of its services.
 const unlistedService = "what the counter offers"
 
 // Unlisted is a card for where none of the cards in use goes from a country: within it, abroad, or either; false when they go everywhere. A studio whose
 // operator's prices nobody has typed packs all the same: packaging is planned, postage counts as nothing, and what the counter asks is noted with the
-// label. It is taken that the counter sells the tracking, the cover and the signature that house rules ask for.
+// label. Nothing is promised for the counter: a house rule that asks for tracking, cover or a signature holds such an order, and says so.
 func Unlisted(using []Card, country, currency, priceClass string) (Card, bool) {
 	goes := func(abroad bool) bool {
 		return slices.ContainsFunc(using, func(c Card) bool {
@@ -32,10 +29,9 @@ func Unlisted(using []Card, country, currency, priceClass string) (Card, bool) {
 	if home && away {
 		return Card{}, false
 	}
-	none := int64(0)
 	s := tariff.Service{
-		ID: unlistedService, Class: UnlistedCard, Name: unlistedService, Tracking: true, Signature: &none,
-		Prices: tariff.Prices{By: tariff.ByPiece, Rows: []tariff.Row{{Prices: []tariff.Cell{0}}}}, Cover: &tariff.Cover{Included: mostCover},
+		ID: unlistedService, Class: UnlistedCard, Name: unlistedService,
+		Prices: tariff.Prices{By: tariff.ByPiece, Rows: []tariff.Row{{Prices: []tariff.Cell{0}}}},
 	}
 	if home || away {
 		s.Abroad = &home

@@ -164,6 +164,9 @@ func TestALabelWithoutAPriceList(t *testing.T) {
 	v := b.Take(in)
 	b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: v.Owed}))
 	b.Must(register.Sign(b.Ctx, b.Studio, bed.LineIDs(v)))
+	_, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
+	b.Refused(err, fault.Refused, "", "what goes abroad is tracked") // nobody promises that for the counter
+	b.ChangeSettings(func(s *studio.Settings) { s.Rules = nil })
 	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
 	b.Must(err)
 	p := parcels[0]

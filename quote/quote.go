@@ -67,7 +67,8 @@ type Answer struct {
 	Packaging  money.Amount     `json:"packaging"`
 	Work       money.Amount     `json:"work"`
 	Postage    money.Amount     `json:"postage"`
-	Held       string           `json:"held,omitempty"` // why nothing sends them
+	Unlisted   bool             `json:"unlisted,omitempty"` // no price list goes there: postage is not counted
+	Held       string           `json:"held,omitempty"`     // why nothing sends them
 	Proven     bool             `json:"proven"`
 	Ways       choosing.Choices `json:"ways"`
 	Keeps      *Keeps           `json:"keeps,omitempty"` // absent when no price is known, or nothing sends them
@@ -159,6 +160,7 @@ func (a *Answer) planned(plan packing.Plan, f facts) {
 	a.Day, a.Cost, a.Proven = plan.Day, money.Of(plan.Total, cur), plan.Status == packing.Optimal
 	var packed, work, post int64
 	for _, pc := range plan.Parcels {
+		a.Unlisted = a.Unlisted || pc.Card == dayplan.UnlistedCard
 		for _, l := range pc.Lines {
 			switch {
 			case l.OfCard():
@@ -173,6 +175,9 @@ func (a *Answer) planned(plan packing.Plan, f facts) {
 	a.Packaging, a.Work, a.Postage = money.Of(packed, cur), money.Of(work, cur), money.Of(post, cur)
 	for _, w := range plan.Warnings {
 		a.Cautions = append(a.Cautions, w.Text)
+	}
+	if a.Unlisted {
+		a.NotCounted = append(a.NotCounted, "the postage: no price list goes there")
 	}
 	a.keeps(f)
 	a.Words = a.words(len(plan.Parcels))
@@ -205,6 +210,9 @@ func (a *Answer) keeps(f facts) {
 
 // words are for a buyer: no caution, and nothing of what she keeps.
 func (a *Answer) words(parcels int) string {
+	if a.Unlisted {
+		return fmt.Sprintf("Packing %s for %s costs %s; the postage comes on top of that.", a.What, a.To, a.Cost)
+	}
 	text := fmt.Sprintf("Sending %s to %s costs %s", a.What, a.To, a.Cost)
 	if parcels > 1 {
 		text += fmt.Sprintf(", in %d parcels", parcels)

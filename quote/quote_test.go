@@ -113,9 +113,10 @@ func TestWhatWouldItCost(t *testing.T) {
 			t.Errorf("a buyer would read %q", a.Words)
 		}
 	}
-	a, err = quote.Ask(b.Ctx, b.Studio, quote.In{Size: "16 x 20", Country: "CA"}) // by the bed's own card, which does not go abroad
+	b.GoesAbroadTo("IE")
+	a, err = quote.Ask(b.Ctx, b.Studio, quote.In{Size: "16 x 20", Country: "CA"}) // no card goes there
 	b.Must(err)
-	if a.Words != "" || a.Keeps != nil || !strings.Contains(a.Held, "does not go abroad") {
+	if a.Words != "" || a.Keeps != nil || !strings.Contains(a.Held, "does not go") {
 		t.Errorf("%q, %q, %+v", a.Held, a.Words, a.Keeps)
 	}
 }
@@ -159,5 +160,24 @@ func TestSidesOfASize(t *testing.T) {
 		if err != nil || w != want[0] || h != want[1] {
 			t.Errorf("%q: %d × %d (%v)", text, w, h, err)
 		}
+	}
+}
+
+// Where no price list goes, what a buyer is told is the packing alone, and nothing of tracking or cover is promised.
+func TestQuoteWithoutAPriceList(t *testing.T) {
+	b := bed.New(t)
+	b.ChangeSettings(func(s *studio.Settings) { s.Rules = nil }) // no rule asks for tracking, which nobody promises
+	a, err := quote.Ask(b.Ctx, b.Studio, quote.In{Edition: b.Heron.ID, Country: "IE"})
+	b.Must(err)
+	if !a.Unlisted || !a.Postage.IsZero() || !strings.HasPrefix(a.Words, "Packing ") || !strings.HasSuffix(a.Words, "the postage comes on top of that.") {
+		t.Errorf("%v, postage %s: %s", a.Unlisted, a.Postage, a.Words)
+	}
+	for _, w := range a.Ways.Ways {
+		if w.Protection.Care != "" {
+			t.Errorf("%s is said to be %s", w.By, w.Protection.Care.Words())
+		}
+	}
+	if home, err := quote.Ask(b.Ctx, b.Studio, quote.In{Edition: b.Heron.ID, Postcode: "97201"}); err != nil || home.Unlisted || !strings.HasPrefix(home.Words, "Sending ") {
+		t.Errorf("at home: %v, %s, %v", home.Unlisted, home.Words, err)
 	}
 }

@@ -12,7 +12,7 @@ func TestBenchWithoutAPriceList(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	s.must(house.ChangeSettings(s.ctx(), s.studio, func(set *studio.Settings) error {
-		set.PriceClasses = []string{"of nobody"} // as in a country whose prices nobody has typed
+		set.PriceClasses, set.Rules = []string{"of nobody"}, nil // as in a country whose prices nobody has typed
 		return nil
 	}))
 	fields := saleFields()
