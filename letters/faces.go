@@ -12,7 +12,7 @@ import (
 	"github.com/ulikunitz/xz"
 )
 
-//go:embed faces/*.ttf faces/*.ttf.xz
+//go:embed faces/*.ttf.xz
 var faces embed.FS
 
 // Style is a manner of the type.
@@ -55,14 +55,11 @@ var (
 	}
 )
 
-// faceOf is an embedded face; large ones, and what is seldom asked for, are kept compressed.
+// faceOf is an embedded face. All are kept compressed: to open the first of them takes some milliseconds, once.
 func faceOf(name string) *Face {
 	return newFace(name, func() []byte {
-		b, err := faces.ReadFile("faces/" + name + ".ttf")
-		if err == nil {
-			return b
-		}
-		if b, err = faces.ReadFile("faces/" + name + ".ttf.xz"); err != nil {
+		b, err := faces.ReadFile("faces/" + name + ".ttf.xz")
+		if err != nil {
 			panic(err) // embedded: a test opens every face
 		}
 		z, err := xz.NewReader(bytes.NewReader(b))

@@ -1,13 +1,16 @@
 package main
 
 import (
+	"bytes"
 	"debug/buildinfo"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"time"
 )
@@ -21,8 +24,11 @@ func modules(program string) ([]*debug.Module, error) {
 	return info.Deps, nil
 }
 
-// licences are the texts of all that is in the program: of each module, of Go, and of the project's own parts. A module without one
-// is an error: it may not be given away.
+// ofModules is the file with the licences of Go and of all modules.
+const ofModules = "licences/modules.txt"
+
+// licences are the texts of all that is in the program: of each module and of Go in one file, a text that several have once, and those of the
+// project's own parts. A module without one is an error: it may not be given away.
 func licences(parts []*debug.Module) ([]file, error) {
 	folders, err := moduleFolders()
 	if err != nil {
@@ -33,11 +39,12 @@ func licences(parts []*debug.Module) ([]file, error) {
 		return nil, err
 	}
 	type part struct{ folder, name string }
-	from := []part{{".", ""}, {strings.TrimSpace(string(root)), "go"}}
+	from := []part{{".", ""}, {strings.TrimSpace(string(root)), "Go"}}
 	for _, m := range parts {
 		from = append(from, part{folders[m.Path], m.Path})
 	}
 	var files []file
+	with := map[string][]string{} // by text, whose it is
 	for _, s := range from {
 		texts, err := licencesOf(s.folder)
 		if err != nil {
@@ -47,9 +54,14 @@ func licences(parts []*debug.Module) ([]file, error) {
 			return nil, fmt.Errorf("%s has no licence in its folder %q", s.name, s.folder)
 		}
 		for name, text := range texts {
-			files = append(files, file{filepath.ToSlash(filepath.Join("licences", s.name, name)), text, false})
+			if s.name == "" {
+				files = append(files, file{"licences/" + name, text, false})
+				continue
+			}
+			with[string(text)] = append(with[string(text)], s.name+", "+name)
 		}
 	}
+	files = append(files, file{ofModules, together(with), false})
 	for _, path := range []string{"NOTICE.md", "letters/faces/licences.txt", "web/static/serif-licence.txt"} {
 		text, err := os.ReadFile(path)
 		if err != nil {
@@ -58,6 +70,16 @@ func licences(parts []*debug.Module) ([]file, error) {
 		files = append(files, file{"licences/" + filepath.Base(path), text, false})
 	}
 	return files, nil
+}
+
+// together are texts in one, each beneath the names of those that have it; similar ones stand beside each other, which packs well.
+func together(with map[string][]string) []byte {
+	var b bytes.Buffer
+	for _, text := range slices.Sorted(maps.Keys(with)) {
+		slices.Sort(with[text])
+		fmt.Fprintf(&b, "%s\n\n%s\n\n%s\n\n\n", strings.Repeat("=", 78), strings.Join(with[text], "\n"), strings.TrimSpace(text))
+	}
+	return b.Bytes()
 }
 
 // licencesOf reads the files of a folder that are licences by their names.

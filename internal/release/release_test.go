@@ -216,16 +216,21 @@ func TestLicences(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	names := map[string]bool{}
+	texts := map[string]string{}
 	for _, f := range held {
 		if len(f.data) == 0 {
 			t.Errorf("%s is empty", f.name)
 		}
-		names[f.name] = true
+		texts[f.name] = string(f.data)
 	}
-	for _, want := range []string{"licences/LICENSE", "licences/go/LICENSE", "licences/golang.org/x/net/LICENSE", "licences/NOTICE.md"} {
-		if !names[want] {
-			t.Errorf("there is no %s in %v", want, names)
+	for _, want := range []string{"licences/LICENSE", "licences/NOTICE.md", ofModules} {
+		if texts[want] == "" {
+			t.Errorf("there is no %s", want)
+		}
+	}
+	for _, want := range []string{"\nGo, LICENSE\n", "\ngolang.org/x/net, LICENSE\n", "Redistributions of source code must retain the above copyright"} {
+		if !strings.Contains(texts[ofModules], want) {
+			t.Errorf("%s lacks %q:\n%.2000s", ofModules, want, texts[ofModules])
 		}
 	}
 	if _, err := licences([]*debug.Module{{Path: "example.org/none"}}); err == nil {
