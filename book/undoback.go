@@ -34,12 +34,12 @@ func (t *Book) UndoBack(u CameBack) error {
 	if err != nil {
 		return err
 	}
-	back, err := t.nothingSince(o, u)
+	back, err := u.nothingSince(o)
 	if err != nil {
 		return fault.Placed(err, o.Mark)
 	}
 	for _, p := range u.Prints {
-		if err := t.printThere(o, p); err != nil {
+		if err := p.there(t, o); err != nil {
 			return err
 		}
 	}
@@ -56,7 +56,7 @@ func (t *Book) UndoBack(u CameBack) error {
 }
 
 // nothingSince refuses what cannot stand as before any more. It says which payment is to be taken back; 0 = none, or one that was already.
-func (t *Book) nothingSince(o order.Order, u CameBack) (int64, error) {
+func (u CameBack) nothingSince(o order.Order) (int64, error) {
 	sent := u.Was == order.Open && u.Is == order.Open && o.State == order.Closed // the rest of it left since
 	if o.State != u.Is && !sent {
 		return 0, fault.New(fault.Refused, "the order is %s since", o.State).ToMend("see its history; what is to be put right is entered as it is now")
@@ -74,8 +74,8 @@ func (t *Book) nothingSince(o order.Order, u CameBack) (int64, error) {
 	return back, nil
 }
 
-// printThere takes the entries of one print back, the latest first.
-func (t *Book) printThere(o order.Order, p PrintBack) error {
+// there takes the entries of one print back, the latest first.
+func (p PrintBack) there(t *Book, o order.Order) error {
 	_, l, err := t.Line(p.Line)
 	if err != nil {
 		return err
