@@ -26,6 +26,8 @@ func TestBenchWithoutAPriceList(t *testing.T) {
 	bench.has("#pack", "not all postage counted")
 	bench.has("#matter", "no price list goes there")
 	bench = s.submit(bench, "#pack form")
+	bench.has("#label form", "Postage paid")
+	bench.hasNot("#label details.other [name=paid]") // it stands in the row
 	wrong := s.sendForm(bench, "#label form", "paid", "0").is(422)
 	wrong.has("#label-1-paid-wrong", "No price list says what it costs")
 	bench = s.submit(bench, "#label form", "paid", "19.50")

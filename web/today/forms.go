@@ -73,13 +73,16 @@ func (a AsPlanned) choices() []form.Choice {
 	var out []form.Choice
 	for i, s := range a.Services {
 		text := s.Name
-		if i == 0 {
+		if i == 0 && !a.unlisted() {
 			text = a.Postage.String() + ", " + s.Name + ", as planned"
 		}
 		out = append(out, form.Pick(s.Key, text))
 	}
 	return out
 }
+
+// unlisted reports whether nobody knows what the planned service costs, so that it is to be written.
+func (a AsPlanned) unlisted() bool { return len(a.Services) > 0 && a.Postage.IsZero() }
 
 // LabelForm notes the service used, the postage paid, the tracking number and what her scale says. The service is chosen, or written down when it
 // is none of them; the postage may stay empty when all is as planned: then it is the card's.
@@ -102,6 +105,7 @@ func LabelForm(in *labelling.LabelIn, plan AsPlanned, u measure.System) *form.Fo
 	fm.Text("tracking", "Tracking", &in.Tracking).Class = "tracking"
 	fm.MassIf("weighed", "Weighed", &in.Weighed, u)
 	paid := fm.Amount("paid", "Postage paid", &in.Paid, in.Paid.Currency).OrEmpty()
+	paid.Required = plan.unlisted()
 	fm.Text("service", "Another service", &other).Class = "tracking"
 	fm.Then(func(l *fault.List) {
 		in.Service = other

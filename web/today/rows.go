@@ -82,7 +82,7 @@ func (v taskView) Seldom() []*form.Field {
 }
 
 func seldom(fd *form.Field) bool {
-	return fd.Name == "service" || fd.Name == "paid" || fd.Name == "unit_cost"
+	return fd.Name == "service" || fd.Name == "paid" && !fd.Required || fd.Name == "unit_cost"
 }
 
 // formOf is the name of a task's form; "" when it has none.
