@@ -24,8 +24,8 @@ var courtesy = regexp.MustCompile(`(?i)^(?:(?:hi|hello|dear|hallo|liebe|lieber|g
 func (r *reader) address() {
 	for _, field := range []string{"to", "buyer"} {
 		for i := range r.lines {
-			f, value := label(r.lines[i].text)
-			if f != field {
+			value := r.lines[i].value
+			if r.lines[i].field != field {
 				continue
 			}
 			at := i + 1
@@ -53,8 +53,7 @@ func (r *reader) address() {
 
 // ends reports whether an address may begin below a line: below an empty one, one that was understood, a label, a greeting or the end of a sentence.
 func (r *reader) ends(l line) bool {
-	f, _ := label(l.text)
-	return l.text == "" || l.used || f != "" || courtesy.MatchString(l.text) || strings.ContainsAny(l.text[len(l.text)-1:], ".:!?,") && len(strings.Fields(l.text)) > 3
+	return l.text == "" || l.used || l.field != "" || courtesy.MatchString(l.text) || strings.ContainsAny(l.text[len(l.text)-1:], ".:!?,") && len(strings.Fields(l.text)) > 3
 }
 
 // part is a line of an address: its words, and where it stands.
@@ -68,8 +67,7 @@ func (r *reader) block(from, label0 int, value string) []part {
 	var out []part
 	reached := false // telephone and e-mail stand at the end of a block: what follows them is none of it
 	for i := from; i < len(r.lines) && len(out) < mostBlock; i++ {
-		text := r.lines[i].text
-		f, _ := label(text)
+		text, f := r.lines[i].text, r.lines[i].field
 		reach := f == "phone" || f == "email"
 		if i == label0 {
 			text = value

@@ -98,7 +98,7 @@ func (r *reader) labelled() {
 		if l.used || r.reference(l) {
 			continue
 		}
-		field, value := label(l.text)
+		field, value := l.field, l.value
 		words, below := l.text, []int(nil)
 		if value == "" && field != "" {
 			if below = r.below(i, field); len(below) > 0 {
@@ -140,7 +140,7 @@ func (r *reader) below(i int, field string) (out []int) {
 		at++
 	}
 	for ; at < len(r.lines) && len(out) < mostBlock && r.lines[at].text != ""; at++ {
-		if f, _ := label(r.lines[at].text); f != "" || r.lines[at].used {
+		if r.lines[at].field != "" || r.lines[at].used {
 			break
 		}
 		out = append(out, at)

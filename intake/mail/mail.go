@@ -88,10 +88,11 @@ func (r Read) Doubts() []string {
 	return out
 }
 
-// line is a line of the text; used says that something was taken from it.
+// line is a line of the text, with what its label stands for and what stands behind that; used says that something was taken from it.
 type line struct {
-	text string
-	used bool
+	text         string
+	field, value string // see label
+	used         bool
 }
 
 // reader is one reading.
@@ -113,7 +114,9 @@ func Take(text string, known Known) Read {
 			cut = "the text has more lines than are looked at; its end was left out"
 			break
 		}
-		r.lines = append(r.lines, line{text: unquoted(l)})
+		l = unquoted(l)
+		field, value := label(l)
+		r.lines = append(r.lines, line{text: l, field: field, value: value})
 	}
 	r.labelled()
 	r.prints()
