@@ -1,7 +1,6 @@
 package certify
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"strings"
@@ -14,33 +13,13 @@ import (
 	paper "solander/papers/certificate"
 )
 
-// unlocking is the passphrase of the register's key.
-type unlocking struct {
-	Passphrase string `placeholder:"FILE" predictor:"file" help:"A file with the passphrase of the register's key (or set SOLANDER_REGISTER_PASSPHRASE)."`
-}
-
-func (u unlocking) words(d *desk.Open) (string, error) {
-	if u.Passphrase == "" {
-		return "", nil
-	}
-	body, err := d.ReadFile(u.Passphrase, "passphrase")
-	if err != nil {
-		return "", err
-	}
-	text := string(bytes.TrimSpace(body))
-	if text == "" {
-		return "", fault.Invalidf("passphrase", "the passphrase is empty").ToMend("give one")
-	}
-	return text, nil
-}
-
 type makeCmd struct {
 	Edition string   `arg:"" predictor:"edition" help:"The edition: its number, or words of its name that fit no other."`
 	Number  []string `arg:"" optional:"" help:"The signed numbers: 17, AP 2. Left out: see --all."`
 	All     bool     `help:"All signed numbers that have none."`
 	Place   string   `placeholder:"TEXT" help:"Where they were signed."`
 	Reissue string   `placeholder:"REASON" help:"Another certificate in the place of the one that the number has, and why."`
-	unlocking
+	desk.Unlocking
 }
 
 func (makeCmd) Help() string {
@@ -54,7 +33,7 @@ func (c *makeCmd) Run(d *desk.Open) error {
 		return err
 	}
 	in := certify.MakeIn{Edition: e.ID, Place: c.Place, Reissue: c.Reissue != "", Reason: c.Reissue}
-	if in.Passphrase, err = c.words(d); err != nil {
+	if in.Passphrase, err = c.Words(d.Desk); err != nil {
 		return err
 	}
 	switch {
@@ -184,7 +163,7 @@ func (c *revokeCmd) Run(d *desk.Open) error {
 
 type endedCmd struct {
 	fileOut
-	unlocking
+	desk.Unlocking
 }
 
 func (endedCmd) Help() string {
@@ -192,7 +171,7 @@ func (endedCmd) Help() string {
 }
 
 func (c *endedCmd) Run(d *desk.Open) error {
-	words, err := c.words(d)
+	words, err := c.Words(d.Desk)
 	if err != nil {
 		return err
 	}

@@ -9,7 +9,7 @@ import (
 type pageCmd struct {
 	Bare bool `help:"Without this studio's keys and list: for any studio's certificates."`
 	fileOut
-	unlocking
+	desk.Unlocking
 }
 
 func (pageCmd) Help() string {
@@ -19,7 +19,7 @@ func (pageCmd) Help() string {
 func (c *pageCmd) Run(d *desk.Open) error {
 	name, known := "", certificate.Known{}
 	if !c.Bare {
-		words, err := c.words(d)
+		words, err := c.Words(d.Desk)
 		if err != nil {
 			return err
 		}

@@ -78,7 +78,7 @@ func (keyShowCmd) Run(d *desk.Open) error {
 }
 
 type keyExportCmd struct {
-	unlocking
+	desk.Unlocking
 	File  string `arg:"" predictor:"file" help:"File to write (- is the output stream)."`
 	Seal  string `placeholder:"FILE" predictor:"file" help:"A file with the passphrase that is to open it; without one it is written as it is."`
 	Force bool   `help:"Replace the file when it exists."`
@@ -89,11 +89,11 @@ func (keyExportCmd) Help() string {
 }
 
 func (c *keyExportCmd) Run(d *desk.Open) error {
-	opens, err := c.words(d.Desk)
+	opens, err := c.Words(d.Desk)
 	if err != nil {
 		return err
 	}
-	seals, err := words(d.Desk, c.Seal, "seal")
+	seals, err := d.PassphraseIn(c.Seal, "seal")
 	if err != nil {
 		return err
 	}
@@ -109,7 +109,7 @@ func (c *keyExportCmd) Run(d *desk.Open) error {
 }
 
 type keyLoadCmd struct {
-	unlocking
+	desk.Unlocking
 	File string `arg:"" predictor:"file" help:"The file that key export wrote (- is the input stream)."`
 }
 
@@ -118,7 +118,7 @@ func (keyLoadCmd) Help() string {
 }
 
 func (c *keyLoadCmd) Run(d *desk.Open) error {
-	opens, err := c.words(d.Desk)
+	opens, err := c.Words(d.Desk)
 	if err != nil {
 		return err
 	}
@@ -134,7 +134,7 @@ func (c *keyLoadCmd) Run(d *desk.Open) error {
 }
 
 type keyPassphraseCmd struct {
-	unlocking
+	desk.Unlocking
 	New  string `placeholder:"FILE" predictor:"file" xor:"new" help:"A file with the new passphrase."`
 	Open bool   `xor:"new" help:"Leave the key without one: a file in your own settings opens it."`
 }
@@ -144,11 +144,11 @@ func (keyPassphraseCmd) Help() string {
 }
 
 func (c *keyPassphraseCmd) Run(d *desk.Open) error {
-	from, err := c.words(d.Desk)
+	from, err := c.Words(d.Desk)
 	if err != nil {
 		return err
 	}
-	to, err := words(d.Desk, c.New, "new")
+	to, err := d.PassphraseIn(c.New, "new")
 	if err != nil {
 		return err
 	}
@@ -166,7 +166,7 @@ func (c *keyPassphraseCmd) Run(d *desk.Open) error {
 }
 
 type keyKeyringCmd struct {
-	unlocking
+	desk.Unlocking
 }
 
 func (keyKeyringCmd) Help() string {
@@ -174,7 +174,7 @@ func (keyKeyringCmd) Help() string {
 }
 
 func (c *keyKeyringCmd) Run(d *desk.Open) error {
-	from, err := c.words(d.Desk)
+	from, err := c.Words(d.Desk)
 	if err != nil {
 		return err
 	}
@@ -183,7 +183,7 @@ func (c *keyKeyringCmd) Run(d *desk.Open) error {
 }
 
 type keyReplaceCmd struct {
-	unlocking
+	desk.Unlocking
 }
 
 func (keyReplaceCmd) Help() string {
@@ -191,7 +191,7 @@ func (keyReplaceCmd) Help() string {
 }
 
 func (c *keyReplaceCmd) Run(d *desk.Open) error {
-	opens, err := c.words(d.Desk)
+	opens, err := c.Words(d.Desk)
 	if err != nil {
 		return err
 	}
@@ -203,7 +203,7 @@ func (c *keyReplaceCmd) Run(d *desk.Open) error {
 }
 
 type keyLostCmd struct {
-	unlocking
+	desk.Unlocking
 	Reason string `required:"" placeholder:"TEXT" help:"Why."`
 }
 
@@ -212,7 +212,7 @@ func (keyLostCmd) Help() string {
 }
 
 func (c *keyLostCmd) Run(d *desk.Open) error {
-	opens, err := c.words(d.Desk)
+	opens, err := c.Words(d.Desk)
 	if err != nil {
 		return err
 	}

@@ -15,7 +15,7 @@ import (
 )
 
 type publishCmd struct {
-	unlocking
+	desk.Unlocking
 	Folder string `arg:"" predictor:"file" help:"The folder to write: it is made, or an earlier public record in it is replaced."`
 }
 
@@ -24,7 +24,7 @@ func (publishCmd) Help() string {
 }
 
 func (c *publishCmd) Run(d *desk.Open) error {
-	words, err := c.words(d.Desk)
+	words, err := c.Words(d.Desk)
 	if err != nil {
 		return err
 	}

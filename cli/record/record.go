@@ -2,12 +2,10 @@
 package record
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 
 	"solander/cli/desk"
-	"solander/fault"
 	"solander/record"
 	"solander/sealog"
 )
@@ -22,29 +20,6 @@ type Commands struct {
 	Key        keyCmd        `cmd:"" help:"The key that signs the register: shown, exported, locked, replaced."`
 }
 
-// unlocking is the passphrase of the key, for a command that signs.
-type unlocking struct {
-	Passphrase string `placeholder:"FILE" predictor:"file" help:"A file with the passphrase of the register's key (or set SOLANDER_REGISTER_PASSPHRASE)."`
-}
-
-func (u unlocking) words(d *desk.Desk) (string, error) { return words(d, u.Passphrase, "passphrase") }
-
-// words are the passphrase in a file; "" = no file was named.
-func words(d *desk.Desk, file, field string) (string, error) {
-	if file == "" {
-		return "", nil
-	}
-	body, err := d.ReadFile(file, field)
-	if err != nil {
-		return "", err
-	}
-	text := string(bytes.TrimSpace(body))
-	if text == "" {
-		return "", fault.Invalidf(field, "the passphrase is empty").ToMend("give one")
-	}
-	return text, nil
-}
-
 // signedShown is a checkpoint as it is shown.
 type signedShown struct {
 	Leaves     int64  `json:"leaves"`
@@ -57,7 +32,7 @@ func show(d *desk.Open, s sealog.Signed) error {
 }
 
 type checkpointCmd struct {
-	unlocking
+	desk.Unlocking
 }
 
 func (checkpointCmd) Help() string {
@@ -65,7 +40,7 @@ func (checkpointCmd) Help() string {
 }
 
 func (c *checkpointCmd) Run(d *desk.Open) error {
-	words, err := c.words(d.Desk)
+	words, err := c.Words(d.Desk)
 	if err != nil {
 		return err
 	}
@@ -141,7 +116,7 @@ func (c *verifyCmd) Run(d *desk.Open) error {
 }
 
 type restoredCmd struct {
-	unlocking
+	desk.Unlocking
 	Reason string `required:"" placeholder:"TEXT" help:"Why."`
 }
 
@@ -150,7 +125,7 @@ func (restoredCmd) Help() string {
 }
 
 func (c *restoredCmd) Run(d *desk.Open) error {
-	words, err := c.words(d.Desk)
+	words, err := c.Words(d.Desk)
 	if err != nil {
 		return err
 	}
