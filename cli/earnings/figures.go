@@ -196,7 +196,11 @@ func (c *earnedCmd) Run(d *desk.Open) error {
 				}
 				row("%s\t%s\t%s\t%s", p.Part.Words(), told(s, p.Amount.Currency), p.Print, from(p))
 			}
-			row("Left\t%s\t\t%s of the income", told(got.Left(), got.Currency), share(got.Group))
+			of := "there is no income"
+			if s := share(got.Group); s != "-" {
+				of = s + " of the income"
+			}
+			row("Left\t%s\t\t%s", told(got.Left(), got.Currency), of)
 			for _, x := range got.Exchanged {
 				row("paid in another currency\t%s\t\t%s, %s", x.Amount.Plain(), x.Source.Name, x.Text)
 			}
