@@ -297,6 +297,8 @@ type ParcelStore interface {
 	AddHandOver(HandOver) (int64, error)
 	HandOvers(limit int) ([]HandOver, error) // newest first
 	HandOver(id int64) (HandOver, []Parcel, error)
+	// Went returns what the parcels went by that were handed over on a day or later and for which something was paid.
+	Went(since calendar.Day) ([]Went, error)
 	DropHandOver(id int64) error
 }
 
