@@ -3,6 +3,7 @@ package stockroom
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"solander/edition"
 	"solander/fault"
@@ -48,11 +49,22 @@ func CountSheets(ctx context.Context, s *studio.Studio, ed int64, counted int, r
 			return fault.New(fault.Refused, "%d sheets were counted, but %d signed ones must be there", counted, n).At("%s", e.Name(t.Set.Units)).In("counted").
 				ToMend("count again, or mark the signed sheets that are lost as spoilt")
 		}
-		if err := t.Sheets(e, counted-d.OnHand[ed], supply.Why{Cause: supply.Counted}, "counted: "+reason); err != nil {
+		cause, err := t.ofCount(supply.Sheets, ed, counted-d.OnHand[ed])
+		if err != nil {
+			return err
+		}
+		if err := t.Sheets(e, counted-d.OnHand[ed], supply.Why{Cause: cause}, "counted: "+reason); err != nil {
 			return err
 		}
 		return t.Note(0, "%s counted: %d, before %d", e.Name(t.Set.Units), counted, d.OnHand[ed])
 	})
+}
+
+// ofCount is the cause of a count that finds so many more.
+func (t *Stockroom) ofCount(kind supply.MoveKind, of int64, more int) (supply.Cause, error) {
+	moves, err := t.Moves(kind, of, mostMoves)
+	moved := len(moves) == mostMoves || slices.ContainsFunc(moves, func(m supply.Move) bool { return m.Cause.Moves() })
+	return supply.CauseOfCount(more, moved), err
 }
 
 func countable(counted int, reason string) error {

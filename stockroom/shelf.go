@@ -109,7 +109,11 @@ func CountShelf(ctx context.Context, s *studio.Studio, item int64, counted int, 
 			return fault.New(fault.Refused, "%d pieces were counted, but packed parcels hold %d", counted, n).At("%s", it.Spec.Name).In("counted").
 				ToMend("count those in packed parcels too")
 		}
-		if err := t.Pieces(it, counted-it.Stock, t.worth(supply.Counted, it.Spec.Cost, counted-it.Stock), "counted: "+reason); err != nil {
+		cause, err := t.ofCount(supply.Packaging, it.ID, counted-it.Stock)
+		if err != nil {
+			return err
+		}
+		if err := t.Pieces(it, counted-it.Stock, t.worth(cause, it.Spec.Cost, counted-it.Stock), "counted: "+reason); err != nil {
 			return err
 		}
 		return t.Note(0, "%s counted: %d, before %d", it.Spec.Name, counted, it.Stock)

@@ -26,6 +26,18 @@ const (
 	FromGallery Cause = "from-gallery"
 )
 
+// CauseOfCount is the cause of a count that finds so many more. It is the first count as long as nothing moved the stock but what a file
+// brought in: what is there was there before the books were kept, and is no gain.
+func CauseOfCount(more int, moved bool) Cause {
+	if more > 0 && !moved {
+		return FirstCount
+	}
+	return Counted
+}
+
+// Moves reports whether a move for this cause happened under the eyes of the program: what a file brings in happened before.
+func (c Cause) Moves() bool { return c != BroughtIn && c != BroughtOut }
+
 // Why is what a move says of its cause, with what it belongs to; 0 = nothing.
 type Why struct {
 	Cause  Cause `json:"cause,omitempty"`

@@ -11,7 +11,8 @@ import (
 // Piece is what the journal has of one order in a span of days: what was sold less what came back, and the tax.
 type Piece struct {
 	Order           int64
-	Country, Region string // where it went; "" = handed over in person
+	Country, Region string // where it went; "" = not known, as of an order that was brought in without an address
+	InPerson        bool   // handed over where the studio is
 	Buyer           int64
 	Placed          calendar.Day
 	ByOutlet        bool
@@ -53,7 +54,7 @@ func ReturnOf(pieces []Piece, rates []Rate, resales map[int64][]Certificate, hom
 	out := Return{All: nothing("", "", currency)}
 	at := map[[2]string]*Row{}
 	for _, p := range pieces {
-		if p.Country == "" {
+		if p.InPerson {
 			p.Country, p.Region = homeCountry, homeRegion
 		}
 		country, region := Place(p.Country, p.Region)

@@ -14,13 +14,17 @@ func TestReturn(t *testing.T) {
 		{Order: 1, Country: "US", Region: "Ohio", Placed: day, Goods: usd(12000), Postage: usd(800), Tax: usd(690), OutletTax: usd(0)},
 		{Order: 2, Country: "US", Region: "OH", Placed: day, ByOutlet: true, Goods: usd(10000), Postage: usd(0), Tax: usd(0), OutletTax: usd(575)},
 		{Order: 3, Country: "US", Region: "OH", Buyer: 7, Placed: day, Goods: usd(5000), Postage: usd(0), Tax: usd(0), OutletTax: usd(0)},
-		{Order: 4, Placed: day, Goods: usd(11900), Postage: usd(0), Tax: usd(0), OutletTax: usd(0)},
+		{Order: 4, InPerson: true, Placed: day, Goods: usd(11900), Postage: usd(0), Tax: usd(0), OutletTax: usd(0)},
 		{Order: 5, Country: "FR", Placed: day, Goods: usd(3000), Postage: usd(100), Tax: usd(0), OutletTax: usd(0)},
+		{Order: 6, Placed: day, Goods: usd(700), Postage: usd(0), Tax: usd(0), OutletTax: usd(0)}, // brought in without an address: no place is guessed
 	}, rates, resales, "DE", "", "USD")
-	if err != nil || len(r.Rows) != 3 {
+	if err != nil || len(r.Rows) != 4 {
 		t.Fatalf("%+v %v", r, err)
 	}
-	de, fr, oh := r.Rows[0], r.Rows[1], r.Rows[2]
+	nowhere, de, fr, oh := r.Rows[0], r.Rows[1], r.Rows[2], r.Rows[3]
+	if nowhere.Place() != "an unknown address" || nowhere.NoRate.Minor != 700 || nowhere.Taxed.Minor != 0 {
+		t.Errorf("no address: %+v", nowhere)
+	}
 	if de.Place() != "DE" || de.Sales.Minor != 11900 || de.Taxed.Minor != 10000 || de.Tax.Minor != 1900 {
 		t.Errorf("DE: %+v", de)
 	}
@@ -30,7 +34,7 @@ func TestReturn(t *testing.T) {
 	if oh.Place() != "OH, US" || oh.Sales.Minor != 27800 || oh.ByOutlet.Minor != 10000 || oh.OutletTax.Minor != 575 || oh.Exempt.Minor != 5000 || oh.Taxed.Minor != 12800 || oh.Tax.Minor != 690 || oh.ByRate.Minor != 690 || oh.Orders != 3 {
 		t.Errorf("OH: %+v", oh)
 	}
-	if r.All.Sales.Minor != 42800 || r.All.Tax.Minor != 2590 || r.All.Orders != 5 {
+	if r.All.Sales.Minor != 43500 || r.All.Tax.Minor != 2590 || r.All.Orders != 6 {
 		t.Errorf("in all: %+v", r.All)
 	}
 }
@@ -43,6 +47,7 @@ func TestReturnsAddUp(t *testing.T) {
 		var pieces []Piece
 		for i := range rapid.IntRange(0, 20).Draw(t, "orders") {
 			p := Piece{Order: int64(i), Country: rapid.SampledFrom([]string{"US", "DE", "FR", ""}).Draw(t, "country"), Region: rapid.SampledFrom([]string{"OH", "PA"}).Draw(t, "region")}
+			p.InPerson = rapid.Bool().Draw(t, "in person")
 			p.Buyer, p.ByOutlet, p.Placed = rapid.Int64Range(0, 1).Draw(t, "buyer"), rapid.Bool().Draw(t, "outlet"), day.Add(rapid.IntRange(-1, 1).Draw(t, "day"))
 			p.Goods, p.Postage, p.OutletTax = usd(rapid.Int64Range(-9000, 9000).Draw(t, "goods")), usd(rapid.Int64Range(0, 900).Draw(t, "postage")), usd(0)
 			p.Tax = usd(rapid.SampledFrom([]int64{0, 500}).Draw(t, "tax"))
@@ -61,6 +66,9 @@ func TestReturnsAddUp(t *testing.T) {
 		}
 		inside := int64(0)
 		for _, p := range pieces {
+			if p.InPerson {
+				p.Country, p.Region = "US", "OH"
+			}
 			if a, _ := Of(Sale{Country: p.Country, Region: p.Region, Day: p.Placed, Goods: p.Goods, Postage: p.Postage, ByOutlet: p.ByOutlet, Resales: resales[p.Buyer]}, rates); a.Rate != nil && a.Rate.Inside && p.Tax.IsZero() {
 				inside += a.Tax.Minor
 			}

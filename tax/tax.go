@@ -55,7 +55,10 @@ func Place(country, region string) (string, string) {
 
 // PlaceName says a place: "OH, US".
 func PlaceName(country, region string) string {
-	if region == "" {
+	switch {
+	case country == "":
+		return "an unknown address"
+	case region == "":
 		return country
 	}
 	return region + ", " + country

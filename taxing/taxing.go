@@ -149,7 +149,7 @@ func (t *Desk) Of(o order.Order) (tax.Answer, error) {
 		return tax.Answer{}, err
 	}
 	at := o.ShipTo
-	if o.InPerson || at.Country == "" {
+	if o.InPerson {
 		at = t.Set.Address
 	}
 	return tax.Of(tax.Sale{

@@ -206,20 +206,21 @@ func Open(ctx context.Context, s *studio.Studio, in OpeningIn) error {
 // CostIn is what the prints of an order cost that was moved in, of which the program knows no sheet.
 type CostIn struct {
 	Order int64
-	Cost  money.Amount // of all its prints
+	Cost  money.Amount // of all its prints; nothing: what was entered is taken back
 	Day   calendar.Day // no day: that of the sale
 }
 
 // Validate looks at the input alone. Faults: Invalid.
 func (in CostIn) Validate() error {
 	var l fault.List
-	l.Check(in.Cost.Sign() > 0 && in.Cost.Minor <= money.MaxMinor, "cost", "the cost is nothing, negative or absurd", "give what its prints cost together")
+	l.Check(in.Cost.Sign() >= 0 && in.Cost.Minor <= money.MaxMinor, "cost", "the cost is negative or absurd", "give what its prints cost together")
 	l.Add(studio.Sane("day", in.Day))
 	return l.Err()
 }
 
 // Cost enters what the prints of an order cost, shared among them by their prices to the cent, against opening balances. What was
-// entered so before is taken back. Faults: Invalid, Missing, Refused when the order has no print.
+// entered so before is taken back; a cost of nothing does that alone. Faults: Invalid, also of nothing where nothing was entered; Missing; Refused
+// when no print of the order left the house, or the journal has what its sheets cost.
 func Cost(ctx context.Context, s *studio.Studio, in CostIn) error {
 	if err := in.Validate(); err != nil {
 		return err
@@ -233,36 +234,74 @@ func Cost(ctx context.Context, s *studio.Studio, in CostIn) error {
 		if err != nil {
 			return err
 		}
-		lines := o.Live()
-		if len(lines) == 0 {
-			return fault.New(fault.Refused, "it has no print").At("%s", o.Mark).ToMend("look at the order")
-		}
 		if in.Day.IsZero() {
 			in.Day = o.Placed
 		}
 		if in.Day, err = t.NotFuture("day", in.Day); err != nil {
 			return err
 		}
-		weights := make([]int64, len(lines))
-		for i, l := range lines {
-			weights[i] = max(1, l.Price.Minor)
-		}
-		e := ledger.Event{Part: "cost", Text: o.Mark + ", cost of its prints as they were moved in"}
-		for i, n := range money.Shares(cost.Minor, weights) {
-			e.Move(ledger.CostOfPrints, ledger.Opening, money.Of(n, cost.Currency), ledger.Refs{Order: o.ID, Line: lines[i].ID, Edition: lines[i].Edition, Outlet: o.Outlet})
-		}
 		of := ledger.Subject{Kind: ledger.OpeningOf, ID: o.ID}
 		had, err := t.Entered(of.Kind, []int64{o.ID})
 		if err != nil {
 			return err
 		}
-		for _, x := range ledger.Difference(of, []ledger.Event{{Part: e.Part, Day: in.Day, Text: e.Text, Lines: e.Lines}}, had, t.Today) {
+		var events []ledger.Event
+		if cost.Sign() > 0 {
+			lines, err := t.unknownCost(o)
+			if err != nil {
+				return err
+			}
+			events = append(events, costOf(o, lines, cost, in.Day))
+		}
+		entries := ledger.Difference(of, events, had, t.Today)
+		if cost.IsZero() && len(entries) == 0 {
+			return fault.Invalidf("cost", "the cost is nothing").At("%s", o.Mark).ToMend("give what its prints cost together")
+		}
+		for _, x := range entries {
 			if err := t.Enter(x); err != nil {
 				return err
 			}
 		}
 		return t.Note(o.ID, "%s: its prints cost %s", o.Mark, cost)
 	})
+}
+
+// unknownCost are the prints of an order that left the house and whose sheets cost nothing by the journal: those that were never in the drawer.
+func (t *Years) unknownCost(o order.Order) ([]order.Line, error) {
+	lines := order.Without(o.Live(), func(l order.Line) bool { return !l.Sent && o.State == order.Open })
+	if len(lines) == 0 {
+		return nil, fault.New(fault.Refused, "none of its prints left the house").At("%s", o.Mark).ToMend("leave it: a print costs its sheet when it leaves")
+	}
+	entries, err := t.OrderEntries([]int64{o.ID})
+	if err != nil {
+		return nil, err
+	}
+	known := money.Of(0, t.Set.Currency)
+	for _, e := range entries {
+		for _, l := range e.Lines {
+			if e.Subject.Kind != ledger.OpeningOf && l.Order == o.ID && l.Account == ledger.CostOfPrints {
+				known.Minor += l.Amount.Minor
+			}
+		}
+	}
+	if known.Sign() != 0 {
+		return nil, fault.New(fault.Refused, "its sheets cost %s by the books already", known).At("%s", o.Mark).
+			ToMend("leave it: what is entered here is for prints that were never in the drawer")
+	}
+	return lines, nil
+}
+
+// costOf is what prints cost, shared among them by their prices.
+func costOf(o order.Order, lines []order.Line, cost money.Amount, day calendar.Day) ledger.Event {
+	weights := make([]int64, len(lines))
+	for i, l := range lines {
+		weights[i] = max(1, l.Price.Minor)
+	}
+	e := ledger.Event{Part: "cost", Day: day, Text: o.Mark + ", cost of its prints as they were moved in"}
+	for i, n := range money.Shares(cost.Minor, weights) {
+		e.Move(ledger.CostOfPrints, ledger.Opening, money.Of(n, cost.Currency), ledger.Refs{Order: o.ID, Line: lines[i].ID, Edition: lines[i].Edition, Outlet: o.Outlet})
+	}
+	return e
 }
 
 func (t *Years) enter(e ledger.Event, of ledger.Subject, part string, day calendar.Day) error {

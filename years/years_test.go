@@ -118,11 +118,21 @@ func TestWhatStoodBefore(t *testing.T) {
 			t.Errorf("year %d, %d late, closed until %s", v.Year, v.Late, v.Closed)
 		}
 
-		o := b.Paid(b.Card.ID)
+		open := b.Paid(b.Card.ID)
+		e := b.Card
+		e.ID, e.PrintCost = 0, money.Amount{} // nobody said what its sheets cost
+		e = b.Declare("Before the books", e)
+		b.Must(stockroom.CountSheets(b.Ctx, b.Studio, e.ID, 3, "counted"))
+		o, known := b.SentOff(e.ID), b.SentOff(b.Heron.ID)
+		before := amount(2026, "cost-of-goods")
 		b.Must(years.Cost(b.Ctx, b.Studio, years.CostIn{Order: o.ID, Cost: bed.USD(3_33)}))
 		b.Must(years.Cost(b.Ctx, b.Studio, years.CostIn{Order: o.ID, Cost: bed.USD(4_44)}))
-		if n := amount(2026, "cost-of-goods"); n != 4_44 {
+		if n := amount(2026, "cost-of-goods") - before; n != 4_44 {
 			t.Errorf("entered again, its prints cost %d", n)
+		}
+		b.Must(years.Cost(b.Ctx, b.Studio, years.CostIn{Order: o.ID}))
+		if n := amount(2026, "cost-of-goods") - before; n != 0 {
+			t.Errorf("taken back, its prints cost %d", n)
 		}
 		b.Sound()
 
@@ -137,6 +147,9 @@ func TestWhatStoodBefore(t *testing.T) {
 			"no day":                   {years.Open(b.Ctx, b.Studio, years.OpeningIn{Account: "1000", Amount: bed.USD(1)}), fault.Invalid, "day"},
 			"tomorrow":                 {years.Open(b.Ctx, b.Studio, years.OpeningIn{Account: "1000", Amount: bed.USD(1), Day: calendar.Date(2026, 3, 5)}), fault.Invalid, "day"},
 			"a cost of nothing":        {years.Cost(b.Ctx, b.Studio, years.CostIn{Order: o.ID}), fault.Invalid, "cost"},
+			"a cost below nothing":     {years.Cost(b.Ctx, b.Studio, years.CostIn{Order: o.ID, Cost: bed.USD(-1)}), fault.Invalid, "cost"},
+			"a cost in the house":      {years.Cost(b.Ctx, b.Studio, years.CostIn{Order: open.ID, Cost: bed.USD(1)}), fault.Refused, ""},
+			"a cost that is known":     {years.Cost(b.Ctx, b.Studio, years.CostIn{Order: known.ID, Cost: bed.USD(1)}), fault.Refused, ""},
 			"a cost of no order":       {years.Cost(b.Ctx, b.Studio, years.CostIn{Order: 99, Cost: bed.USD(1)}), fault.Missing, ""},
 			"a year that is not":       {second(years.Year(b.Ctx, b.Studio, 99)), fault.Invalid, "year"},
 			"a row that is not":        {second(years.Trace(b.Ctx, b.Studio, years.TraceIn{Year: 2026, Of: "tips"})), fault.Missing, "of"},

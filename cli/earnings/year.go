@@ -181,7 +181,7 @@ type openCostCmd struct {
 
 // Help gives an example.
 func (openCostCmd) Help() string {
-	return "Entered again, it takes the place of what was entered before.\n\nExample:\n\n  solander earnings opening cost S-1042 18.50"
+	return "It is for prints that were never in the drawer: what a sheet of a run cost is known. Entered again, it takes the place of what was entered before; nothing takes that back.\n\nExample:\n\n  solander earnings opening cost S-1042 18.50"
 }
 
 // Run enters what the prints of an order cost.

@@ -121,10 +121,11 @@ type past struct {
 	runs  map[int64]*supply.Run
 	each  map[stockOf]money.Amount // what one costs that no run brought
 	taken map[int64]bool           // lines that have their sheet
+	moved map[stockOf]bool         // stocks that were moved before
 }
 
 func (k *keeping) rememberPast() (*past, error) {
-	p := &past{keeping: k, runs: map[int64]*supply.Run{}, each: map[stockOf]money.Amount{}, taken: map[int64]bool{}}
+	p := &past{keeping: k, runs: map[int64]*supply.Run{}, each: map[stockOf]money.Amount{}, taken: map[int64]bool{}, moved: map[stockOf]bool{}}
 	set, err := k.house.Settings()
 	if err != nil {
 		return nil, err
@@ -158,11 +159,16 @@ func (p *past) explain(moves []supply.Move) error {
 	orders := make([][]string, len(moves))
 	var marks []string
 	for i := range moves {
-		if m := &moves[i]; m.Cause == "" {
-			m.Why, orders[i] = posted.Past(*m)
+		m := &moves[i]
+		of := stockOf{m.Kind, m.Of}
+		if m.Cause == "" {
+			if m.Why, orders[i] = posted.Past(*m); m.Cause == supply.Counted {
+				m.Cause = supply.CauseOfCount(m.Delta, p.moved[of])
+			}
 			marks = append(marks, orders[i]...)
 			p.price(m)
 		}
+		p.moved[of] = p.moved[of] || m.Cause.Moves()
 	}
 	lines := map[string][]posted.Print{}
 	parcel := map[int64]int64{}

@@ -18,9 +18,9 @@ func (t *TaxRows) TaxPieces(from, until calendar.Day) ([]tax.Piece, error) {
 		amount  money.Amount
 	}
 	lines, err := table.List(t.conn, func(rows *sql.Rows) (x line, err error) {
-		err = rows.Scan(&x.Order, &x.Country, &x.Region, &x.Buyer, table.Day(&x.Placed), &x.ByOutlet, &x.account, &x.amount.Currency, &x.amount.Minor)
+		err = rows.Scan(&x.Order, &x.InPerson, &x.Country, &x.Region, &x.Buyer, table.Day(&x.Placed), &x.ByOutlet, &x.account, &x.amount.Currency, &x.amount.Minor)
 		return x, err
-	}, `SELECT o.id, CASE o.in_person WHEN 1 THEN '' ELSE o.ship_country END, o.ship_region, o.buyer, o.placed, o.tax_by_outlet, s.account, s.currency, s.amount
+	}, `SELECT o.id, o.in_person, o.ship_country, o.ship_region, o.buyer, o.placed, o.tax_by_outlet, s.account, s.currency, s.amount
 		FROM (SELECT l.order_id, l.account, l.currency, CAST(SUM(l.amount) AS BIGINT) AS amount FROM entries e JOIN entry_lines l ON l.entry = e.id
 			WHERE e.day >= $1 AND e.day <= $2 AND l.order_id <> 0 AND l.account IN ($3, $4, $5, $6, $7)
 			GROUP BY l.order_id, l.account, l.currency) s
