@@ -199,9 +199,13 @@ func TestCreditNotesAreRefused(t *testing.T) {
 func TestWhatCreditNotesTookOff(t *testing.T) {
 	eur := func(minor int64) money.Amount { return money.Of(minor, "EUR") }
 	papers := []Bill{
-		{ID: 1, Kind: Invoice, Number: 1, Total: usd(120_00)}, {ID: 2, Kind: Credit, Number: 1, Corrects: 1, Total: usd(120_00)},
-		{ID: 3, Kind: Receipt, Number: 1, Total: usd(120_00)}, {ID: 4, Kind: Credit, Number: 2, Corrects: 3, Total: usd(50_00)},
-		{ID: 5, Kind: Invoice, Number: 2, Total: usd(120_00)}, {ID: 6, Kind: Credit, Number: 3, Corrects: 5, Total: usd(7_00)}, {ID: 7, Kind: Credit, Number: 4, Corrects: 5, Total: usd(8_00)},
+		{ID: 1, Kind: Invoice, Number: 1, Total: usd(120_00)},
+		{ID: 2, Kind: Credit, Number: 1, Corrects: 1, Total: usd(120_00)},
+		{ID: 3, Kind: Receipt, Number: 1, Total: usd(120_00)},
+		{ID: 4, Kind: Credit, Number: 2, Corrects: 3, Total: usd(50_00)},
+		{ID: 5, Kind: Invoice, Number: 2, Total: usd(120_00)},
+		{ID: 6, Kind: Credit, Number: 3, Corrects: 5, Total: usd(7_00)},
+		{ID: 7, Kind: Credit, Number: 4, Corrects: 5, Total: usd(8_00)},
 	}
 	for upTo, want := range map[int]struct {
 		notes int

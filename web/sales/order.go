@@ -434,7 +434,7 @@ func overrideForm(v studio.OrderView, reason *string) *form.Form {
 
 func linePriceForm(line int64, price *money.Amount) *form.Form {
 	fm := form.New(fmt.Sprintf("price-%d", line), fmt.Sprintf("/lines/%d/price", line))
-	fm.Amount("price", "Price", price, price.Currency).Must()
+	fm.AmountAs("price", "Price", price, price.Currency).Must()
 	return fm
 }
 
