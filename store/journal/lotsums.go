@@ -267,17 +267,19 @@ func (k *keeping) standing(ids []int64) (was map[int64]orderSum, now map[int64]s
 // lots are those to which a sum belongs, of an order that stands so.
 func (e earnedSum) lots(s stand) []lotKey {
 	of := func(id int64, text string) lotOf { return lotOf{id, text, e.currency} }
+	month := monthOf(e.day)
 	return []lotKey{
-		{earnings.LotEdition, e.month, of(e.edition, "")},
-		{earnings.LotOutlet, e.month, of(e.outlet, "")},
-		{earnings.LotState, e.month, of(0, s.state)},
-		{earnings.LotBuyer, yearOf(e.month), of(s.buyer, "")},
+		{earnings.LotEdition, month, of(e.edition, "")},
+		{earnings.LotOutlet, month, of(e.outlet, "")},
+		{earnings.LotState, month, of(0, s.state)},
+		{earnings.LotBuyer, yearOf(e.day), of(s.buyer, "")},
 		{earnings.LotBuyer, "", of(s.buyer, "")},
 	}
 }
 
-// yearOf is the year of a month: "2031-04" → "2031".
-func yearOf(month string) string { return month[:min(4, len(month))] }
+// yearOf and monthOf are the year and the month of a day: "2031-04-09" → "2031", "2031-04".
+func yearOf(day string) string  { return day[:min(4, len(day))] }
+func monthOf(day string) string { return day[:min(7, len(day))] }
 
 // remains is what is left of a sum.
 func (e earnedSum) remains() (n int64) {
