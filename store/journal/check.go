@@ -25,9 +25,9 @@ var Sums = [][2]string{
 		GROUP BY month, account, currency, outlet, edition HAVING sum(moved) <> sum(kept)`},
 	{"what is kept as earned on the day is not what its entries say", `
 		SELECT 'order ' || order_id || ', ' || day FROM (
-			SELECT 1 AS kept, day, order_id, line, edition, outlet, currency, sold, ` + columnsOfParts + `, tax, outlet_tax FROM earned_sums
+			SELECT 1 AS kept, day, order_id, line, edition, outlet, currency, sold, remains, ` + columnsOfParts + `, tax, outlet_tax FROM earned_sums
 			UNION ALL SELECT -1, m.* FROM (` + earnedAgain + `) m) s
-		GROUP BY day, order_id, line, edition, outlet, currency HAVING sum(kept) <> 0 OR sum(sold) <> 0 OR sum(tax) <> 0 OR sum(outlet_tax) <> 0` + partsAs(func(name string, _ earnings.Part) string { return ` OR sum(` + name + `) <> 0` }, "")},
+		GROUP BY day, order_id, line, edition, outlet, currency HAVING sum(kept) <> 0 OR sum(sold) <> 0 OR sum(remains) <> 0 OR sum(tax) <> 0 OR sum(outlet_tax) <> 0` + partsAs(func(name string, _ earnings.Part) string { return ` OR sum(` + name + `) <> 0` }, "")},
 	{"what is kept of the order is not what its rows say", `
 		SELECT 'order ' || id FROM (
 			SELECT order_id AS id, 1 AS there, remains, again, owed FROM order_sums

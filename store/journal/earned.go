@@ -224,9 +224,10 @@ func (t *JournalRows) SumsOfOrdersSold(from, to calendar.Day, most int) ([]earni
 // earnedSum is what the parts of something that was earned come to on a day, by what its lines of the journal refer to.
 type earnedSum struct {
 	earnedOf
-	sold bool // a price is among them
-	of   partSums
-	tax  taxSums
+	sold    bool  // a price is among them
+	remains int64 // of all parts; minor units
+	of      partSums
+	tax     taxSums
 }
 
 // taxSums are what is owed of tax: by the studio, and by an outlet that collects it. It is no part of what was earned.
@@ -243,7 +244,7 @@ type earnedOf struct {
 
 // EarnedSums are the sums that are kept of what was earned, so that it need not be gathered from all lines of the journal when it is asked for.
 var EarnedSums = table.Make("earned_sums", "sum of what was earned", func(s *earnedSum) table.Columns {
-	out := table.Columns{"day", &s.day, "order_id", &s.order, "line", &s.line, "edition", &s.edition, "outlet", &s.outlet, "currency", &s.currency, "sold", &s.sold}
+	out := table.Columns{"day", &s.day, "order_id", &s.order, "line", &s.line, "edition", &s.edition, "outlet", &s.outlet, "currency", &s.currency, "sold", &s.sold, "remains", &s.remains}
 	for i, name := range partColumns {
 		out = append(out, name, &s.of[i])
 	}
@@ -272,7 +273,7 @@ var (
 	allParts       = partsAs(func(name string, _ earnings.Part) string { return `s.` + name }, ` + `)
 	isPrice        = `CASE WHEN l.account IN ` + accountsOf(earnings.Price) + ` THEN 1 ELSE 0 END`
 	// keepEarned adds to what is kept.
-	keepEarned = ` ON CONFLICT (day, order_id, line, edition, outlet, currency) DO UPDATE SET sold = CASE WHEN excluded.sold = 1 THEN 1 ELSE earned_sums.sold END, ` +
+	keepEarned = ` ON CONFLICT (day, order_id, line, edition, outlet, currency) DO UPDATE SET sold = CASE WHEN excluded.sold = 1 THEN 1 ELSE earned_sums.sold END, remains = earned_sums.remains + excluded.remains, ` +
 		partsAs(func(name string, _ earnings.Part) string {
 			return name + ` = earned_sums.` + name + ` + excluded.` + name
 		}, `, `) + `, tax = earned_sums.tax + excluded.tax, outlet_tax = earned_sums.outlet_tax + excluded.outlet_tax`
@@ -298,7 +299,7 @@ func accountsOf(p earnings.Part) string {
 }
 
 // earnedAgain gathers what is kept from the lines of the journal, the other way round, so that both come to nothing.
-var earnedAgain = `SELECT e.day, l.order_id, l.line, l.edition, l.outlet, l.currency, -max(` + isPrice + `) AS sold, ` +
+var earnedAgain = `SELECT e.day, l.order_id, l.line, l.edition, l.outlet, l.currency, -max(` + isPrice + `) AS sold, sum(CASE WHEN l.account IN ` + accountsOf("") + ` THEN l.amount ELSE 0 END) AS remains, ` +
 	partsAs(func(name string, p earnings.Part) string {
 		return `sum(CASE WHEN l.account IN ` + accountsOf(p) + ` THEN l.amount ELSE 0 END) AS ` + name
 	}, `, `) + `, sum(CASE l.account WHEN '` + ledger.Tax + `' THEN l.amount ELSE 0 END) AS tax, sum(CASE l.account WHEN '` + ledger.OutletTax + `' THEN l.amount ELSE 0 END) AS outlet_tax
@@ -355,6 +356,7 @@ func earnedOfEntries(entries []ledger.Entry) []earnedSum {
 				continue
 			}
 			out[i].sold = out[i].sold || f.Part == earnings.Price
+			out[i].remains += f.Amount.Minor
 			out[i].of[slices.Index(all, f.Part)] += f.Amount.Minor
 		}
 	}

@@ -260,7 +260,7 @@ func (a *asking) leftOf(q earnings.Query) string {
 		sold, none = `0`, ` AND s.order_id <> 0`
 	}
 	// Of narrow rows that were put down before SQLite sorts less than half as long; and told of days it reads the table as it lies, and not order by order.
-	return `WITH n AS MATERIALIZED (SELECT ` + lotID[q.By] + ` AS id, ` + allParts + ` AS remains, ` + sold + ` AS sold FROM earned_sums s` + joined[q.By] +
+	return `WITH n AS MATERIALIZED (SELECT ` + lotID[q.By] + ` AS id, s.remains, ` + sold + ` AS sold FROM earned_sums s` + joined[q.By] +
 		` WHERE s.currency = ` + a.arg(q.Currency) + ` AND s.day >= ''` + a.asked(q) + none + `) SELECT id, CAST(sum(remains) AS BIGINT) AS remains, max(sold) AS sold FROM n GROUP BY id`
 }
 
@@ -277,7 +277,7 @@ func (a *asking) leftOfBuyers(q earnings.Query) string {
 	years := wholeYears(q.From, q.To)
 	query := kept + ` AND s.period >= ` + a.arg(years[0]) + ` AND s.period <= ` + a.arg(years[1])
 	on := func(days string) {
-		query += ` UNION ALL SELECT ` + lotID[earnings.LotBuyer] + `, ` + allParts + `, ` + soldPrint + ` FROM earned_sums s` + joinOrder + ` WHERE s.currency = ` + in + a.during(q.From, q.To) + days
+		query += ` UNION ALL SELECT ` + lotID[earnings.LotBuyer] + `, s.remains, ` + soldPrint + ` FROM earned_sums s` + joinOrder + ` WHERE s.currency = ` + in + a.during(q.From, q.To) + days
 	}
 	if years[0] > years[1] { // none is whole
 		on(``)

@@ -228,7 +228,7 @@ func (k *keeping) follows(earned []earnedSum) (*follows, error) {
 			o = &orderSum{order: e.order, stand: now[e.order]}
 			f.orders[e.order] = o
 		}
-		o.remains += e.remains()
+		o.remains += e.remains
 	}
 	for id, lines := range sold {
 		for _, n := range lines {
@@ -281,14 +281,6 @@ func (e earnedSum) lots(s stand) []lotKey {
 func yearOf(day string) string  { return day[:min(4, len(day))] }
 func monthOf(day string) string { return day[:min(7, len(day))] }
 
-// remains is what is left of a sum.
-func (e earnedSum) remains() (n int64) {
-	for _, minor := range e.of {
-		n += minor
-	}
-	return n
-}
-
 // at is the sum of a key.
 func (f *follows) at(key lotKey) *lotSum {
 	s := f.lots[key]
@@ -305,7 +297,7 @@ func (f *follows) add(key lotKey, e earnedSum, sign int64) {
 	for i, n := range e.of {
 		s.of[i] += sign * n
 	}
-	s.remains += sign * e.remains()
+	s.remains += sign * e.remains
 	if as := (soldAs{key, e.line}); e.sold && e.line != 0 && !f.sold[as] {
 		f.sold[as], s.prints = true, s.prints+sign
 	}

@@ -1,6 +1,6 @@
 -- +goose Up
--- What was earned, and what it cost, is kept by day and no longer by month, so that no page reads the journal's lines of the days beside whole months; and
--- the tax of it, which is no part of what was earned: what is owed of it, by the studio and by the outlet, is more than nothing.
+-- What was earned, and what it cost, is kept by day and no longer by month, so that no page reads the journal's lines of the days beside whole months; with
+-- what its parts leave together, and the tax of it, which is no part of what was earned: what is owed of it, by the studio and by the outlet, is more than nothing.
 DROP TABLE earned_sums;
 CREATE TABLE earned_sums (
     day             TEXT COLLATE "C" NOT NULL,
@@ -10,6 +10,7 @@ CREATE TABLE earned_sums (
     outlet          BIGINT NOT NULL,
     currency        TEXT COLLATE "C" NOT NULL,
     sold            BIGINT NOT NULL CHECK (sold IN (0, 1)),
+    remains         BIGINT NOT NULL,
     price           BIGINT NOT NULL,
     postage_charged BIGINT NOT NULL,
     other_income    BIGINT NOT NULL,
@@ -34,6 +35,7 @@ CREATE TABLE earned_sums (
 INSERT INTO earned_sums
     SELECT e.day, l.order_id, l.line, l.edition, l.outlet, l.currency,
         max(CASE WHEN l.account IN ('sales', 'gallery-sales') THEN 1 ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('tax', 'outlet-tax') THEN 0 ELSE l.amount END),
         -sum(CASE WHEN l.account IN ('sales', 'gallery-sales') THEN l.amount ELSE 0 END),
         -sum(CASE WHEN l.account IN ('postage-charged') THEN l.amount ELSE 0 END),
         -sum(CASE WHEN l.account IN ('other-income', 'exchange') THEN l.amount ELSE 0 END),
@@ -77,3 +79,5 @@ DROP INDEX entry_lines_none;
 CREATE INDEX entry_lines_none ON entry_lines (entry) WHERE order_id = 0 AND account NOT IN ('sheets', 'supplies', 'postal');
 -- The latest sales of an outlet are found when it pays out.
 CREATE INDEX orders_placed ON orders (outlet, placed, id);
+-- The first page afterwards asks like every other: until the server looked at the table by itself it took it for an empty one.
+ANALYZE earned_sums;

@@ -1,6 +1,6 @@
 -- +goose Up
--- What was earned, and what it cost, is kept by day and no longer by month, so that no page reads the journal's lines of the days beside whole months; and
--- the tax of it, which is no part of what was earned: what is owed of it, by the studio and by the outlet, is more than nothing.
+-- What was earned, and what it cost, is kept by day and no longer by month, so that no page reads the journal's lines of the days beside whole months; with
+-- what its parts leave together, and the tax of it, which is no part of what was earned: what is owed of it, by the studio and by the outlet, is more than nothing.
 DROP TABLE earned_sums;
 CREATE TABLE earned_sums (
     day             TEXT NOT NULL,
@@ -10,6 +10,7 @@ CREATE TABLE earned_sums (
     outlet          INTEGER NOT NULL,
     currency        TEXT NOT NULL,
     sold            INTEGER NOT NULL CHECK (sold IN (0, 1)),
+    remains         INTEGER NOT NULL,
     price           INTEGER NOT NULL,
     postage_charged INTEGER NOT NULL,
     other_income    INTEGER NOT NULL,
@@ -34,6 +35,7 @@ CREATE TABLE earned_sums (
 INSERT INTO earned_sums
     SELECT e.day, l.order_id, l.line, l.edition, l.outlet, l.currency,
         max(CASE WHEN l.account IN ('sales', 'gallery-sales') THEN 1 ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('tax', 'outlet-tax') THEN 0 ELSE l.amount END),
         -sum(CASE WHEN l.account IN ('sales', 'gallery-sales') THEN l.amount ELSE 0 END),
         -sum(CASE WHEN l.account IN ('postage-charged') THEN l.amount ELSE 0 END),
         -sum(CASE WHEN l.account IN ('other-income', 'exchange') THEN l.amount ELSE 0 END),
