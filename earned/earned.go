@@ -36,7 +36,7 @@ type Store interface {
 	Parcels(orderID int64) ([]studio.Parcel, error)
 	Runs(openOnly bool) ([]supply.Run, error)
 	SoldDays(ed int64) ([]studio.SoldDay, error)
-	SoldByDay() (map[int64][]studio.SoldDay, error)
+	SoldByDay() (map[int64]map[calendar.Day]int, error)
 	Unsold(ed int64) (int, error)
 	Writings(person int64) ([]order.Buyer, error)
 	SamePeople() (map[int64]int64, error)

@@ -3,6 +3,7 @@ package earned
 import (
 	"cmp"
 	"context"
+	"maps"
 	"slices"
 
 	"solander/calendar"
@@ -49,20 +50,15 @@ func (t *Earned) through() ([]SellThrough, error) {
 		if e.Open() {
 			continue
 		}
-		days := sold[e.ID]
+		days := slices.SortedFunc(maps.Keys(sold[e.ID]), func(a, b calendar.Day) int { return a.Sub(b) })
 		if len(days) == 0 {
 			continue
 		}
-		x := SellThrough{Edition: e.ID, Work: e.Work, Name: e.Name(t.Set.Units), Limit: e.Limit, First: days[0].Day, Steps: len(stepsOf(e))}
-		last := days[0].Day
+		x := SellThrough{Edition: e.ID, Work: e.Work, Name: e.Name(t.Set.Units), Limit: e.Limit, First: days[0], Steps: len(stepsOf(e))}
+		last := days[0]
 		for _, d := range days {
-			x.Sold, last = x.Sold+d.Count, d.Day
-			at := d.Day.Sub(x.First)
-			if n := len(x.Points); n > 0 && x.Points[n-1].Day == at {
-				x.Points[n-1].Sold = x.Sold
-				continue
-			}
-			x.Points = append(x.Points, SoldBy{at, x.Sold})
+			x.Sold, last = x.Sold+sold[e.ID][d], d
+			x.Points = append(x.Points, SoldBy{d.Sub(x.First), x.Sold})
 		}
 		if x.Sold < x.Limit {
 			last = studio.Latest(last, t.Today)

@@ -2,15 +2,18 @@
 // how far they are from what was paid.
 package pricecards
 
-import "solander/studio"
+import (
+	"solander/calendar"
+	"solander/studio"
+)
 
 // Store is what this room asks of the store.
 type Store interface {
 	DropCard(id string) error
-	HandOver(id int64) (studio.HandOver, []studio.Parcel, error)
 	HandOvers(limit int) ([]studio.HandOver, error)
 	SaveCard(studio.StoredCard) error
 	SaveSettings(studio.Settings) error
+	Went(since calendar.Day) ([]studio.Went, error)
 }
 
 // PriceCards is one transaction as this room sees it.

@@ -3,7 +3,6 @@ package pricecards
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 	"strings"
 
@@ -59,7 +58,10 @@ func (t *PriceCards) grid(s *studio.Studio, id string) (Grid, error) {
 			mine = append(mine, sent[c.ID]...)
 		}
 	}
-	g := Grid{Card: card.Card, Parcels: len(mine), Share: share}
+	g := Grid{Card: card.Card, Share: share}
+	for _, s := range mine {
+		g.Parcels += s.Parcels
+	}
 	g.Used, g.Apart = renew.Uses(&g.Card, mine)
 	g.Asked, g.Fewest = renew.Fewest(g.Used, share)
 	asked := map[renew.Cell]bool{}
@@ -86,29 +88,20 @@ func (t *PriceCards) card(s *studio.Studio, id string) (card dayplan.Card, all [
 
 // sent gathers the last year's parcels that went as planned with their postage noted, by the card that priced them.
 func (t *PriceCards) sent() (map[string][]renew.Sent, error) {
-	batches, err := t.HandOvers(math.MaxInt32)
+	all, err := t.Went(t.Today.Add(-year))
 	if err != nil {
 		return nil, err
 	}
 	out := map[string][]renew.Sent{}
-	for _, b := range batches {
-		if b.Day.Before(t.Today.Add(-year)) {
+	for _, p := range all {
+		// Postage of 0 was not paid to the operator that day: stamps bought before, or a label that an outlet pays for.
+		if p.Service != p.Planned || p.Paid.Currency != p.Estimated.Currency {
 			continue
 		}
-		_, parcels, err := t.HandOver(b.ID)
-		if err != nil {
-			return nil, err
-		}
-		for _, p := range parcels {
-			// Postage of 0 was not paid to the operator that day: stamps bought before, or a label that an outlet pays for.
-			if p.Service != p.Plan.Service || p.Paid.Minor == 0 || p.Paid.Currency != p.Estimated.Currency {
-				continue
-			}
-			out[p.Plan.Card] = append(out[p.Plan.Card], renew.Sent{
-				Service: p.Plan.Service, Zone: p.Plan.Zone, Size: p.Plan.Size, Billed: p.Plan.Billed,
-				Estimated: p.Estimated.Minor, Paid: p.Paid.Minor,
-			})
-		}
+		out[p.Card] = append(out[p.Card], renew.Sent{
+			Service: p.Planned, Zone: p.Zone, Size: p.Size, Billed: p.Billed,
+			Parcels: p.Parcels, Estimated: p.Estimated.Minor, Paid: p.Paid.Minor,
+		})
 	}
 	return out, nil
 }

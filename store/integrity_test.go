@@ -24,7 +24,7 @@ func TestFindings(t *testing.T) {
 		`UPDATE counters SET value = 0 WHERE name = 'orders'`:                  "orders: its counter is behind its rows, so that the next one would take an id that is taken",
 		`DELETE FROM counters WHERE name = 'works'`:                            "works: its counter is behind its rows, so that the next one would take an id that is taken",
 		`UPDATE entry_sums SET amount = amount + 1 WHERE account = 'deposits'`: "account deposits, 2031-03: the sum of the month is not that of its entries",
-		`INSERT INTO earned_sums VALUES ('2031-03', 77, 0, 0, 0, 'USD', 0, 5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0)`: "order 77, 2031-03: what is kept as earned in the month is not what its entries say",
+		`INSERT INTO earned_sums VALUES ('2031-03-04', 77, 0, 0, 0, 'USD', 0, 5, 5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0)`: "order 77, 2031-03-04: what is kept as earned on the day is not what its entries say",
 		`UPDATE order_sums SET remains = remains - 1`:                                       "order 1: what is kept of the order is not what its rows say",
 		`UPDATE order_sums SET buyer = buyer + 1`:                                           "order 1: what is kept of the order is not what its rows say",
 		`UPDATE order_sums SET again = 1`:                                                   "order 1: what is kept of the order is not what its rows say",

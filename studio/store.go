@@ -207,7 +207,7 @@ type RegisterStore interface {
 	// SoldDays returns what was sold of an edition, proofs left out, by the day on which it was placed and the price, ascending:
 	// lines that were dropped, and orders that were cancelled, called off or came back whole, are no sales.
 	SoldDays(ed int64) ([]SoldDay, error)
-	SoldByDay() (map[int64][]SoldDay, error) // the same of all editions of which something was sold
+	SoldByDay() (map[int64]map[calendar.Day]int, error) // the same of all editions of which something was sold, at whatever price
 	// Unsold returns how many numbered impressions Lowest can still give; of an open edition, none.
 	Unsold(ed int64) (int, error)
 	// Entries returns up to limit entries after seq, in order.
@@ -297,6 +297,8 @@ type ParcelStore interface {
 	AddHandOver(HandOver) (int64, error)
 	HandOvers(limit int) ([]HandOver, error) // newest first
 	HandOver(id int64) (HandOver, []Parcel, error)
+	// Went returns what the parcels went by that were handed over on a day or later and for which something was paid.
+	Went(since calendar.Day) ([]Went, error)
 	DropHandOver(id int64) error
 }
 

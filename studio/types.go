@@ -167,6 +167,19 @@ type Weighing struct {
 	Bare, Weighed measure.Mass
 }
 
+// Went are parcels that were handed over and of whose plans a price card asks the same, and what they cost together.
+type Went struct {
+	Parcels   int
+	Card      string // as planned; so the next four
+	Planned   string // the service
+	Zone      string
+	Size      packing.Size
+	Billed    measure.Mass
+	Service   string // as used
+	Estimated money.Amount
+	Paid      money.Amount
+}
+
 // HandOver is the batch of parcels given to the operator on a day.
 type HandOver struct {
 	ID      int64        `json:"id"`

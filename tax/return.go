@@ -63,8 +63,12 @@ func ReturnOf(pieces []Piece, rates []Rate, resales map[int64][]Certificate, hom
 			r := nothing(country, region, currency)
 			at[key] = &r
 		}
+		one, err := rowOf(p, rates, resales[p.Buyer], currency)
+		if err != nil {
+			return out, err
+		}
 		for _, r := range []*Row{at[key], &out.All} {
-			if err := r.count(p, rates, resales[p.Buyer]); err != nil {
+			if err := r.add(one); err != nil {
 				return out, err
 			}
 		}
@@ -81,42 +85,50 @@ func nothing(country, region, currency string) Row {
 	return Row{Country: country, Region: region, Sales: n, ByOutlet: n, OutletTax: n, Exempt: n, NoRate: n, Taxed: n, Tax: n, ByRate: n}
 }
 
-// count adds a piece to the row.
-func (r *Row) count(p Piece, rates []Rate, resales []Certificate) error {
+// rowOf is what a return asks of one piece.
+func rowOf(p Piece, rates []Rate, resales []Certificate, currency string) (Row, error) {
+	r := nothing("", "", currency)
+	r.Orders = 1
 	sales, err := p.Goods.Add(p.Postage)
 	if err != nil {
-		return err
+		return r, err
 	}
-	a, err := Of(Sale{Country: p.Country, Region: p.Region, Day: p.Placed, Goods: p.Goods, Postage: p.Postage, Charged: p.Tax, ByOutlet: p.ByOutlet, Resales: resales}, rates)
+	r.Sales = sales
+	if p.ByOutlet {
+		r.ByOutlet, r.OutletTax = sales, p.OutletTax
+		return r, nil
+	}
+	a, err := Of(Sale{Country: p.Country, Region: p.Region, Day: p.Placed, Goods: p.Goods, Postage: p.Postage, Charged: p.Tax, Resales: resales}, rates)
 	if err != nil {
-		return err
+		return r, err
 	}
-	type to struct {
-		sum *money.Amount
-		a   money.Amount
-	}
-	adds := []to{{&r.Sales, sales}}
 	switch {
-	case p.ByOutlet:
-		adds = append(adds, to{&r.ByOutlet, sales}, to{&r.OutletTax, p.OutletTax})
 	case a.Exempt != nil && p.Tax.IsZero():
-		adds = append(adds, to{&r.Exempt, sales})
+		r.Exempt = sales
 	case a.Rate == nil && p.Tax.IsZero():
-		adds = append(adds, to{&r.NoRate, sales})
+		r.NoRate = sales
 	case a.Rate != nil && a.Rate.Inside && p.Tax.IsZero():
-		taxed, err := sales.Sub(a.Tax)
-		if err != nil {
-			return err
-		}
-		adds = append(adds, to{&r.Taxed, taxed}, to{&r.Tax, a.Tax}, to{&r.ByRate, a.Tax})
+		r.Taxed, err = sales.Sub(a.Tax)
+		r.Tax, r.ByRate = a.Tax, a.Tax
 	default:
-		adds = append(adds, to{&r.Taxed, sales}, to{&r.Tax, p.Tax}, to{&r.ByRate, a.Tax})
+		r.Taxed, r.Tax, r.ByRate = sales, p.Tax, a.Tax
 	}
-	for _, x := range adds {
-		if *x.sum, err = x.sum.Add(x.a); err != nil {
+	return r, err
+}
+
+// amounts are all that a row adds up.
+func (r *Row) amounts() [8]*money.Amount {
+	return [...]*money.Amount{&r.Sales, &r.ByOutlet, &r.OutletTax, &r.Exempt, &r.NoRate, &r.Taxed, &r.Tax, &r.ByRate}
+}
+
+// add adds another row.
+func (r *Row) add(x Row) (err error) {
+	more := x.amounts()
+	for i, sum := range r.amounts() {
+		if *sum, err = sum.Add(*more[i]); err != nil {
 			return err
 		}
 	}
-	r.Orders++
+	r.Orders += x.Orders
 	return nil
 }

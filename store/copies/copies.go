@@ -85,7 +85,7 @@ var Tables = []Table{
 	{"entry_lines", journal.Lines.Names, "entry, place"}, // before their entries, which are refused without them
 	{"entries", journal.Entries.Names, "id"},
 	{"entry_sums", journal.Totals.Names, "month, account, currency, outlet, edition"},
-	{"earned_sums", journal.EarnedSums.Names, "month, order_id, line, edition, outlet, currency"},
+	{"earned_sums", journal.EarnedSums.Names, "day, order_id, line, edition, outlet, currency"},
 	{"order_sums", journal.OrderSums.Names, "order_id"},
 	{"lot_sums", journal.LotSums.Names, "lot, period, id, text, currency"},
 	{"closed_periods", journal.Closings.Names, "id"},

@@ -43,11 +43,14 @@ func tablesOf(c *table.Conn) ([]Table, error) {
 	for _, t := range Tables {
 		names := slices.DeleteFunc(t.Split(), func(column string) bool { return !slices.Contains(columns[t.Name], column) })
 		all := slices.DeleteFunc(columns[t.Name], func(column string) bool { return slices.Contains(ApartColumns[t.Name], column) })
+		key := t.Key
 		if len(names) < len(all) {
-			names = all
+			if names = all; slices.ContainsFunc(strings.Split(key, ", "), func(column string) bool { return !slices.Contains(all, column) }) {
+				key = strings.Join(all, ", ") // its rows were told apart by another
+			}
 		}
 		if len(names) > 0 {
-			out = append(out, Table{t.Name, strings.Join(names, ", "), t.Key})
+			out = append(out, Table{t.Name, strings.Join(names, ", "), key})
 		}
 	}
 	return out, err

@@ -146,11 +146,12 @@ type Asker interface {
 
 // Dialect is the SQL in which the engines differ; all else is the same on both.
 type Dialect struct {
-	Far            bool   // a statement is a way there and back: what is asked one by one soon is asked together
-	RowID          string // the id in the tables of words
-	BeforeSearch   string // a statement that is to run first, if any
-	Columns        string // asks for the columns of the table $1, in their order
-	Version        string // asks for a text that is the same only while nothing was written
+	Far            bool                                         // a statement is a way there and back: what is asked one by one soon is asked together
+	RowID          string                                       // the id in the tables of words
+	BeforeSearch   string                                       // a statement that is to run first, if any
+	Columns        string                                       // asks for the columns of the table $1, in their order
+	Version        string                                       // asks for a text that is the same only while nothing was written
+	Fields         func(column string, fields ...string) string // of the JSON that a column holds, as the text of a JSON list
 	Query          func([]Term) string
 	Orders, Buyers Search
 }

@@ -23,11 +23,11 @@ var Sums = [][2]string{
 				FROM entries e JOIN entry_lines l ON l.entry = e.id
 			UNION ALL SELECT month, account, currency, outlet, edition, 0, amount FROM entry_sums) a
 		GROUP BY month, account, currency, outlet, edition HAVING sum(moved) <> sum(kept)`},
-	{"what is kept as earned in the month is not what its entries say", `
-		SELECT 'order ' || order_id || ', ' || month FROM (
-			SELECT 1 AS kept, month, order_id, line, edition, outlet, currency, sold, ` + columnsOfParts + ` FROM earned_sums
-			UNION ALL SELECT -1, m.* FROM (` + earnedMonths + `) m) s
-		GROUP BY month, order_id, line, edition, outlet, currency HAVING sum(kept) <> 0 OR sum(sold) <> 0` + partsAs(func(name string, _ earnings.Part) string { return ` OR sum(` + name + `) <> 0` }, "")},
+	{"what is kept as earned on the day is not what its entries say", `
+		SELECT 'order ' || order_id || ', ' || day FROM (
+			SELECT 1 AS kept, day, order_id, line, edition, outlet, currency, sold, remains, ` + columnsOfParts + `, tax, outlet_tax FROM earned_sums
+			UNION ALL SELECT -1, m.* FROM (` + earnedAgain + `) m) s
+		GROUP BY day, order_id, line, edition, outlet, currency HAVING sum(kept) <> 0 OR sum(sold) <> 0 OR sum(remains) <> 0 OR sum(tax) <> 0 OR sum(outlet_tax) <> 0` + partsAs(func(name string, _ earnings.Part) string { return ` OR sum(` + name + `) <> 0` }, "")},
 	{"what is kept of the order is not what its rows say", `
 		SELECT 'order ' || id FROM (
 			SELECT order_id AS id, 1 AS there, remains, again, owed FROM order_sums
@@ -40,8 +40,8 @@ var Sums = [][2]string{
 	{"what is kept of the lot is not what its entries say", `
 		SELECT lot || ' ' || CASE lot WHEN 'state' THEN text ELSE CAST(id AS TEXT) END || CASE period WHEN '' THEN '' ELSE ', ' || period END FROM (
 			SELECT lot, period, id, text, currency, prints, remains, ` + columnsOfParts + ` FROM lot_sums` +
-		lotAgain(earnings.LotEdition, `s.month`) + lotAgain(earnings.LotOutlet, `s.month`) + lotAgain(earnings.LotState, `s.month`) +
-		lotAgain(earnings.LotBuyer, `substr(s.month, 1, 4)`) + lotAgain(earnings.LotBuyer, `''`) + `) a
+		lotAgain(earnings.LotEdition, `substr(s.day, 1, 7)`) + lotAgain(earnings.LotOutlet, `substr(s.day, 1, 7)`) + lotAgain(earnings.LotState, `substr(s.day, 1, 7)`) +
+		lotAgain(earnings.LotBuyer, `substr(s.day, 1, 4)`) + lotAgain(earnings.LotBuyer, `''`) + `) a
 		GROUP BY lot, period, id, text, currency HAVING sum(prints) <> 0 OR sum(remains) <> 0` + partsAs(func(name string, _ earnings.Part) string { return ` OR sum(` + name + `) <> 0` }, "")},
 	{"the layers do not hold as many pieces as the stock", `
 		SELECT kind || ' ' || item FROM (

@@ -70,8 +70,7 @@ func (t *JournalRows) SumsOfLots(q earnings.Query) ([]earnings.LotSum, error) {
 		}
 	}
 	var a asking
-	from := a.earnedIn(q.From, q.To)
-	return t.lots(lots[q.By], ` FROM `+from+` s`+joined[q.By]+` WHERE 1 = 1`+a.asked(q), a.args)
+	return t.lots(lots[q.By], ` FROM earned_sums s`+joined[q.By]+` WHERE 1 = 1`+a.asked(q), a.args)
 }
 
 // mostNamed bounds how many orders are named in a query.
@@ -91,9 +90,20 @@ func (t *JournalRows) ordersOf(q *earnings.Query) error {
 	return nil
 }
 
+// during restricts what was earned to some days. No day: from the first, to the last.
+func (a *asking) during(from, to calendar.Day) (where string) {
+	if !from.IsZero() {
+		where = ` AND s.day >= ` + a.arg(from.String())
+	}
+	if !to.IsZero() {
+		where += ` AND s.day <= ` + a.arg(to.String())
+	}
+	return where
+}
+
 // asked restricts what was earned to what a query asks for.
 func (a *asking) asked(q earnings.Query) string {
-	where := a.among(`s.edition`, q.Editions)
+	where := a.during(q.From, q.To) + a.among(`s.edition`, q.Editions)
 	if len(q.Editions) > 0 && !slices.Contains(q.Editions, 0) {
 		where += ` AND s.edition <> 0` // as its index knows it
 	}
@@ -161,7 +171,8 @@ func (t *JournalRows) EarnedOfNoOrder(q earnings.Query, most int) ([]ledger.Entr
 	if q.From != q.To || !q.From.IsZero() {
 		join = ` JOIN entries e ON e.id = l.entry`
 	}
-	ids, err := table.Values[int64](t.conn, `SELECT DISTINCT l.entry FROM entry_lines l`+join+` WHERE l.order_id = 0 AND l.account IN `+accountsOf("")+where+
+	// The accounts that are left out are named as the index leaves them out: what was earned is not in them.
+	ids, err := table.Values[int64](t.conn, `SELECT DISTINCT l.entry FROM entry_lines l`+join+` WHERE l.order_id = 0 AND l.account NOT IN ('sheets', 'supplies', 'postal') AND l.account IN `+accountsOf("")+where+
 		` ORDER BY l.entry DESC LIMIT `+a.arg(most), a.args...)
 	if err != nil || len(ids) == 0 {
 		return nil, err
@@ -199,14 +210,9 @@ func (t *JournalRows) SheetLayers() (map[int64]layers.Stock, error) {
 // brought in, the greatest loss first.
 func (t *JournalRows) SumsOfOrdersSold(from, to calendar.Day, most int) ([]earnings.LotSum, error) {
 	var a asking
-	months, edges := wholeMonths(from, to)
 	// Counted, not looked whether there is one: of the few orders below cost each is then looked up, and no server gathers the sales of all orders first.
-	sold := `(SELECT count(*) FROM earned_sums x WHERE x.order_id = k.order_id AND x.sold = 1 AND x.month >= ` + a.arg(months[0]) + ` AND x.month <= ` + a.arg(cmp.Or(months[1], beyond)) + `) > 0`
-	for _, e := range edges {
-		sold += ` OR (SELECT count(*) FROM entry_lines l JOIN entries e ON e.id = l.entry WHERE l.order_id = k.order_id AND l.order_id <> 0 AND l.account IN ` + accountsOf(earnings.Price) +
-			` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String()) + `) > 0`
-	}
-	ids, err := table.Values[int64](t.conn, `SELECT k.order_id FROM order_sums k WHERE k.remains < 0 AND (`+sold+`) ORDER BY k.remains, k.order_id LIMIT `+a.arg(most), a.args...)
+	sold := `(SELECT count(*) FROM earned_sums s WHERE s.order_id = k.order_id AND s.sold = 1` + a.during(from, to) + `) > 0`
+	ids, err := table.Values[int64](t.conn, `SELECT k.order_id FROM order_sums k WHERE k.remains < 0 AND `+sold+` ORDER BY k.remains, k.order_id LIMIT `+a.arg(most), a.args...)
 	if err != nil || len(ids) == 0 {
 		return nil, err
 	}
@@ -215,30 +221,41 @@ func (t *JournalRows) SumsOfOrdersSold(from, to calendar.Day, most int) ([]earni
 	return t.lots(lots[earnings.LotOrder], ` FROM earned_sums s WHERE s.order_id IN `+in, args)
 }
 
-// earnedSum is what the parts of something that was earned come to in a month, by what its lines of the journal refer to.
+// earnedSum is what the parts of something that was earned come to on a day, by what its lines of the journal refer to.
 type earnedSum struct {
 	earnedOf
-	sold bool // a price is among them
-	of   partSums
+	sold    bool  // a price is among them
+	remains int64 // of all parts; minor units
+	of      partSums
+	tax     taxSums
 }
+
+// taxSums are what is owed of tax: by the studio, and by an outlet that collects it. It is no part of what was earned.
+type taxSums [2]int64
 
 // partSums are amounts of the parts, in their order; minor units. Rows are read into the same place, so that it is no slice.
 type partSums [17]int64
 
 // earnedOf is what such sums are told apart by.
 type earnedOf struct {
-	month, currency              string
+	day, currency                string
 	order, line, edition, outlet int64
 }
 
 // EarnedSums are the sums that are kept of what was earned, so that it need not be gathered from all lines of the journal when it is asked for.
 var EarnedSums = table.Make("earned_sums", "sum of what was earned", func(s *earnedSum) table.Columns {
-	out := table.Columns{"month", &s.month, "order_id", &s.order, "line", &s.line, "edition", &s.edition, "outlet", &s.outlet, "currency", &s.currency, "sold", &s.sold}
+	out := table.Columns{"day", &s.day, "order_id", &s.order, "line", &s.line, "edition", &s.edition, "outlet", &s.outlet, "currency", &s.currency, "sold", &s.sold, "remains", &s.remains}
 	for i, name := range partColumns {
 		out = append(out, name, &s.of[i])
 	}
-	return out
+	return append(out, taxColumns[0], &s.tax[0], taxColumns[1], &s.tax[1])
 })
+
+// taxAccounts are the accounts of tax and taxColumns what is kept of them, in the order of taxSums.
+var (
+	taxAccounts = [...]string{ledger.Tax, ledger.OutletTax}
+	taxColumns  = [...]string{"tax", "outlet_tax"}
+)
 
 // partColumns are the columns of the parts, in their order.
 var partColumns = func() []string {
@@ -254,15 +271,12 @@ var (
 	columnsOfParts = strings.Join(partColumns, ", ")
 	sumOfParts     = partsAs(func(name string, _ earnings.Part) string { return `CAST(sum(s.` + name + `) AS BIGINT)` }, `, `)
 	allParts       = partsAs(func(name string, _ earnings.Part) string { return `s.` + name }, ` + `)
-	partsOf        = partsAs(func(name string, p earnings.Part) string {
-		return `CASE WHEN l.account IN ` + accountsOf(p) + ` THEN -l.amount ELSE 0 END AS ` + name
-	}, `, `)
-	isPrice = `CASE WHEN l.account IN ` + accountsOf(earnings.Price) + ` THEN 1 ELSE 0 END`
+	isPrice        = `CASE WHEN l.account IN ` + accountsOf(earnings.Price) + ` THEN 1 ELSE 0 END`
 	// keepEarned adds to what is kept.
-	keepEarned = ` ON CONFLICT (month, order_id, line, edition, outlet, currency) DO UPDATE SET sold = CASE WHEN excluded.sold = 1 THEN 1 ELSE earned_sums.sold END, ` +
+	keepEarned = ` ON CONFLICT (day, order_id, line, edition, outlet, currency) DO UPDATE SET sold = CASE WHEN excluded.sold = 1 THEN 1 ELSE earned_sums.sold END, remains = earned_sums.remains + excluded.remains, ` +
 		partsAs(func(name string, _ earnings.Part) string {
 			return name + ` = earned_sums.` + name + ` + excluded.` + name
-		}, `, `)
+		}, `, `) + `, tax = earned_sums.tax + excluded.tax, outlet_tax = earned_sums.outlet_tax + excluded.outlet_tax`
 )
 
 func partsAs(as func(column string, p earnings.Part) string, between string) string {
@@ -284,38 +298,12 @@ func accountsOf(p earnings.Part) string {
 	return `(` + strings.Join(keys, ", ") + `)`
 }
 
-// earnedLines is what each line of the journal says of what was earned; earnedMonths the months of it, the other way round, so that they and what
-// is kept come to nothing.
-var (
-	earnedLines  = `SELECT l.order_id, l.line, l.edition, l.outlet, l.currency, ` + isPrice + ` AS sold, ` + partsOf + fromEarning
-	earnedMonths = `SELECT substr(e.day, 1, 7) AS month, l.order_id, l.line, l.edition, l.outlet, l.currency, -max(` + isPrice + `) AS sold, ` +
-		partsAs(func(name string, p earnings.Part) string {
-			return `sum(CASE WHEN l.account IN ` + accountsOf(p) + ` THEN l.amount ELSE 0 END) AS ` + name
-		}, `, `) + fromEarning + ` GROUP BY 1, 2, 3, 4, 5, 6`
-	fromEarning = ` FROM entries e JOIN entry_lines l ON l.entry = e.id WHERE l.account IN ` + accountsOf("")
-)
-
-// earnedIn is what was earned in some days, in the place of a table: the sums that are kept of whole months, and the lines of those months of which
-// a part alone is asked for. No day: from the first, to the last.
-func (a *asking) earnedIn(from, to calendar.Day) string {
-	months, edges := wholeMonths(from, to)
-	if len(edges) == 0 && months[0] == "" && months[1] == "" {
-		return `earned_sums`
-	}
-	return a.spanned(`SELECT order_id, line, edition, outlet, currency, sold, `+columnsOfParts+` FROM earned_sums WHERE `, earnedLines, months, edges)
-}
-
-// spanned puts sums of whole months together with the lines of the days beside them, in the place of a table.
-func (a *asking) spanned(kept, lines string, months [2]string, edges [][2]calendar.Day) string {
-	query := kept + `month >= ` + a.arg(months[0])
-	if months[1] != "" {
-		query += ` AND month <= ` + a.arg(months[1])
-	}
-	for _, e := range edges {
-		query += ` UNION ALL ` + lines + ` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String())
-	}
-	return `(` + query + `)`
-}
+// earnedAgain gathers what is kept from the lines of the journal, the other way round, so that both come to nothing.
+var earnedAgain = `SELECT e.day, l.order_id, l.line, l.edition, l.outlet, l.currency, -max(` + isPrice + `) AS sold, sum(CASE WHEN l.account IN ` + accountsOf("") + ` THEN l.amount ELSE 0 END) AS remains, ` +
+	partsAs(func(name string, p earnings.Part) string {
+		return `sum(CASE WHEN l.account IN ` + accountsOf(p) + ` THEN l.amount ELSE 0 END) AS ` + name
+	}, `, `) + `, sum(CASE l.account WHEN '` + ledger.Tax + `' THEN l.amount ELSE 0 END) AS tax, sum(CASE l.account WHEN '` + ledger.OutletTax + `' THEN l.amount ELSE 0 END) AS outlet_tax
+	FROM entries e JOIN entry_lines l ON l.entry = e.id WHERE l.account IN ` + accountsOf("") + ` OR l.account IN ('` + ledger.Tax + `', '` + ledger.OutletTax + `') GROUP BY 1, 2, 3, 4, 5, 6`
 
 // wholeMonths are the first and the last month that lie whole between two days, and the days beside them. The first is after the last when there is none.
 func wholeMonths(from, to calendar.Day) (months [2]string, edges [][2]calendar.Day) {
@@ -350,24 +338,30 @@ func earnedOfEntries(entries []ledger.Entry) []earnedSum {
 	var out []earnedSum
 	all := earnings.Parts()
 	for _, e := range entries {
-		month := ledger.Month(e.Day)
+		day := e.Day.String()
 		for _, l := range e.Lines {
 			f, ok := earnings.Of(l.Account, l.Amount)
-			if !ok {
+			tax := slices.Index(taxAccounts[:], l.Account)
+			if !ok && tax < 0 {
 				continue
 			}
-			of := earnedOf{month, l.Amount.Currency, l.Order, l.Line, l.Edition, l.Outlet}
+			of := earnedOf{day, l.Amount.Currency, l.Order, l.Line, l.Edition, l.Outlet}
 			i, known := at[of]
 			if !known {
 				i = len(out)
 				at[of], out = i, append(out, earnedSum{earnedOf: of})
 			}
+			if !ok {
+				out[i].tax[tax] -= l.Amount.Minor
+				continue
+			}
 			out[i].sold = out[i].sold || f.Part == earnings.Price
+			out[i].remains += f.Amount.Minor
 			out[i].of[slices.Index(all, f.Part)] += f.Amount.Minor
 		}
 	}
 	slices.SortFunc(out, func(a, b earnedSum) int {
-		return cmp.Or(cmp.Compare(a.month, b.month), cmp.Compare(a.order, b.order), cmp.Compare(a.line, b.line), cmp.Compare(a.edition, b.edition),
+		return cmp.Or(cmp.Compare(a.day, b.day), cmp.Compare(a.order, b.order), cmp.Compare(a.line, b.line), cmp.Compare(a.edition, b.edition),
 			cmp.Compare(a.outlet, b.outlet), cmp.Compare(a.currency, b.currency))
 	})
 	return out

@@ -5,13 +5,11 @@ import (
 	"database/sql"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
 	"solander/calendar"
 	"solander/earnings"
-	"solander/ledger"
 	"solander/money"
 	"solander/store/table"
 )
@@ -89,7 +87,7 @@ func (t *JournalRows) lotsKept(q earnings.Query) ([]earnings.LotSum, bool, error
 		}
 	}
 	if !s.one() {
-		if err := t.countOnce(sums, q.By, s); err != nil {
+		if err := t.countOnce(sums, q, s); err != nil {
 			return nil, true, err
 		}
 	}
@@ -120,48 +118,17 @@ func (t *JournalRows) addLots(sums map[lotOf]*lotSum, query string, args []any) 
 	})
 }
 
-// addDays adds what was earned by a lot in some days, from the lines of the journal: by account, which is quicker than part by part.
+// addDays adds what was earned by a lot in some days.
 func (t *JournalRows) addDays(sums map[lotOf]*lotSum, by earnings.Lot, days [2]calendar.Day) error {
-	const account = `CASE WHEN s.account IN `
-	prices := accountsOf(earnings.Price)
-	query := `SELECT ` + lots[by] + `, s.currency, ` + account + prices + ` THEN '` + ledger.Sales + `' ELSE s.account END, CAST(-sum(s.amount) AS BIGINT), count(DISTINCT ` + account + prices +
-		` AND s.line <> 0 THEN s.line END) FROM entries e JOIN entry_lines s ON s.entry = e.id` + joined[by] + ` WHERE s.account IN ` + accountsOf("") + ` AND e.day >= $1 AND e.day <= $2 GROUP BY 1, 2, 3, 4`
-	all := earnings.Parts()
-	return t.conn.Each(query, []any{days[0].String(), days[1].String()}, func(rows *sql.Rows) error {
-		var of lotOf
-		var key string
-		var minor, prints int64
-		err := rows.Scan(&of.id, &of.text, &of.currency, &key, &minor, &prints)
-		part, known := earnings.PartOf(key)
-		if err != nil || !known {
-			return err
-		}
-		s := sums[of]
-		if s == nil {
-			s = &lotSum{}
-			sums[of] = s
-		}
-		s.of[slices.Index(all, part)] += minor
-		s.prints += prints
-		return nil
-	})
+	var a asking
+	return t.addLots(sums, `SELECT `+lots[by]+`, s.currency, `+soldLines+`, `+sumOfParts+` FROM earned_sums s`+joined[by]+` WHERE 1 = 1`+a.during(days[0], days[1])+` GROUP BY 1, 2, 3`, a.args)
 }
 
 // countOnce takes off prints that were counted in more than one piece of a span: lines of orders of which that is known.
-func (t *JournalRows) countOnce(sums map[lotOf]*lotSum, by earnings.Lot, s span) error {
+func (t *JournalRows) countOnce(sums map[lotOf]*lotSum, q earnings.Query, s span) error {
 	var a asking
-	period := `s.month`
-	if by == earnings.LotBuyer {
-		period = `substr(s.month, 1, 4)`
-	}
-	from := func(rows string) string { // those orders first: there are few
-		return ` FROM order_sums k CROSS JOIN ` + rows + ` WHERE k.again = 1 AND s.order_id = k.order_id AND s.order_id <> 0 AND s.line <> 0 AND `
-	}
-	query := `SELECT ` + period + `, ` + lots[by] + `, s.currency, s.line` + from(`earned_sums s`) + `s.sold = 1 AND ` + period + ` >= ` + a.arg(s.first) + ` AND ` + period + ` <= ` + a.arg(s.last)
-	for _, e := range s.edges {
-		query += ` UNION ALL SELECT ` + a.arg(e[0].String()) + `, ` + lots[by] + `, s.currency, s.line` + from(`entry_lines s CROSS JOIN entries e`) + `e.id = s.entry AND s.account IN ` + accountsOf(earnings.Price) +
-			` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String())
-	}
+	query := `SELECT s.day, ` + lots[q.By] + `, s.currency, s.line FROM order_sums k CROSS JOIN earned_sums s
+		WHERE k.again = 1 AND s.order_id = k.order_id AND s.order_id <> 0 AND s.line <> 0 AND s.sold = 1` + a.during(q.From, q.To) // those orders first: there are few
 	type piece struct {
 		period string
 		of     lotOf
@@ -170,8 +137,11 @@ func (t *JournalRows) countOnce(sums map[lotOf]*lotSum, by earnings.Lot, s span)
 	seen, counted := map[piece]bool{}, map[piece]bool{}
 	return t.conn.Each(query, a.args, func(rows *sql.Rows) error {
 		var p piece
-		if err := rows.Scan(&p.period, &p.of.id, &p.of.text, &p.of.currency, &p.line); err != nil || seen[p] {
+		if err := rows.Scan(&p.period, &p.of.id, &p.of.text, &p.of.currency, &p.line); err != nil {
 			return err
+		}
+		if p.period = s.piece(q.By, p.period); seen[p] {
+			return nil
 		}
 		seen[p] = true
 		if p.period = ""; counted[p] {
@@ -180,6 +150,19 @@ func (t *JournalRows) countOnce(sums map[lotOf]*lotSum, by earnings.Lot, s span)
 		counted[p] = true
 		return nil
 	})
+}
+
+// piece is to which piece of the span a day belongs: a period of the lot, or the days beside them.
+func (s span) piece(by earnings.Lot, day string) string {
+	for _, e := range s.edges {
+		if first := e[0].String(); first <= day && day <= e[1].String() {
+			return first
+		}
+	}
+	if by == earnings.LotBuyer {
+		return yearOf(day)
+	}
+	return monthOf(day)
 }
 
 // listed lists sums by lot, currency and part, but for those of nothing.
@@ -256,8 +239,7 @@ func (t *JournalRows) moved(q earnings.Query, of []int64) (out []int64, err erro
 			q.Orders, q.Buyers = nil, part
 		}
 		var a asking
-		from := a.earnedIn(q.From, q.To)
-		found, err := table.Values[int64](t.conn, `SELECT `+lotID[q.By]+` FROM `+from+` s`+joined[q.By]+` WHERE s.currency = `+a.arg(q.Currency)+a.asked(q)+` GROUP BY 1 HAVING `+
+		found, err := table.Values[int64](t.conn, `SELECT `+lotID[q.By]+` FROM earned_sums s`+joined[q.By]+` WHERE s.currency = `+a.arg(q.Currency)+a.asked(q)+` GROUP BY 1 HAVING `+
 			partsAs(func(name string, _ earnings.Part) string { return `sum(s.` + name + `) <> 0` }, ` OR `), a.args...)
 		if err != nil {
 			return nil, err
@@ -270,59 +252,54 @@ func (t *JournalRows) moved(q earnings.Query, of []int64) (out []int64, err erro
 // leftOf is what is left of each order or buyer that a query asks for, and whether something was sold. Of an order that does not count: one that was taken
 // back whole is not named.
 func (a *asking) leftOf(q earnings.Query) string {
-	months, edges := wholeMonths(q.From, q.To)
 	if q.By == earnings.LotBuyer && q.State == nil && len(q.Editions)+len(q.Outlets)+len(q.Orders)+len(q.Buyers) == 0 {
-		return a.leftOfBuyers(q.Currency, months, edges)
+		return a.leftOfBuyers(q)
 	}
-	sold, none := `CASE WHEN s.line <> 0 THEN s.sold ELSE 0 END`, ``
+	sold, none := soldPrint, ``
 	if q.By == earnings.LotOrder {
 		sold, none = `0`, ` AND s.order_id <> 0`
 	}
-	from := a.spanned(`SELECT s.order_id, s.line, s.edition, s.outlet, s.currency, s.sold, `+allParts+` AS remains FROM earned_sums s WHERE `,
-		`SELECT l.order_id, l.line, l.edition, l.outlet, l.currency, `+isPrice+` AS sold, -l.amount AS remains`+fromEarning, months, edges)
-	// Of narrow rows that were put down before SQLite sorts less than half as long.
-	return `WITH n AS MATERIALIZED (SELECT ` + lotID[q.By] + ` AS id, s.remains, ` + sold + ` AS sold FROM ` + from + ` s` + joined[q.By] +
-		` WHERE s.currency = ` + a.arg(q.Currency) + a.asked(q) + none + `) SELECT id, CAST(sum(remains) AS BIGINT) AS remains, max(sold) AS sold FROM n GROUP BY id`
+	// Of narrow rows that were put down before SQLite sorts less than half as long; and told of days it reads the table as it lies, and not order by order.
+	return `WITH n AS MATERIALIZED (SELECT ` + lotID[q.By] + ` AS id, s.remains, ` + sold + ` AS sold FROM earned_sums s` + joined[q.By] +
+		` WHERE s.currency = ` + a.arg(q.Currency) + ` AND s.day >= ''` + a.asked(q) + none + `) SELECT id, CAST(sum(remains) AS BIGINT) AS remains, max(sold) AS sold FROM n GROUP BY id`
 }
 
-// leftOfBuyers puts it together from the sums that are kept of whole years, or of all time, those of the whole months beside them and the days beside those.
-func (a *asking) leftOfBuyers(currency string, months [2]string, edges [][2]calendar.Day) string {
-	years := wholeYears(months)
-	in := a.arg(currency)
+// soldPrint says whether a print was sold.
+const soldPrint = `CASE WHEN s.line <> 0 THEN s.sold ELSE 0 END`
+
+// leftOfBuyers puts it together from the sums that are kept of whole years, or of all time, and the days beside them.
+func (a *asking) leftOfBuyers(q earnings.Query) string {
+	in := a.arg(q.Currency)
 	kept := `SELECT s.id, s.remains, CASE WHEN s.prints <> 0 THEN 1 ELSE 0 END AS sold FROM lot_sums s WHERE s.lot = 'buyer' AND s.currency = ` + in
-	if months == [2]string{} && len(edges) == 0 {
+	if q.From.IsZero() && q.To.IsZero() {
 		return kept + ` AND s.period = ''`
 	}
+	years := wholeYears(q.From, q.To)
 	query := kept + ` AND s.period >= ` + a.arg(years[0]) + ` AND s.period <= ` + a.arg(years[1])
-	const of, join = `SELECT coalesce(k.buyer, 0), `, ` LEFT JOIN order_sums k ON k.order_id = `
-	inMonths := func(condition string) {
-		query += ` UNION ALL ` + of + allParts + `, CASE WHEN s.line <> 0 THEN s.sold ELSE 0 END FROM earned_sums s` + join + `s.order_id WHERE s.currency = ` + in + condition
+	on := func(days string) {
+		query += ` UNION ALL SELECT ` + lotID[earnings.LotBuyer] + `, s.remains, ` + soldPrint + ` FROM earned_sums s` + joinOrder + ` WHERE s.currency = ` + in + a.during(q.From, q.To) + days
 	}
-	after := ` AND s.month >= ` + a.arg(months[0]) + ` AND s.month <= ` + a.arg(cmp.Or(months[1], beyond))
 	if years[0] > years[1] { // none is whole
-		inMonths(after)
+		on(``)
 	} else {
-		inMonths(after + ` AND s.month < ` + a.arg(years[0]))
-		inMonths(after + ` AND s.month > ` + a.arg(years[1]+beyond))
-	}
-	for _, e := range edges {
-		query += ` UNION ALL ` + of + `-l.amount, CASE WHEN l.line <> 0 THEN ` + isPrice + ` ELSE 0 END FROM entries e JOIN entry_lines l ON l.entry = e.id` + join + `l.order_id WHERE l.currency = ` + in +
-			` AND l.account IN ` + accountsOf("") + ` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String())
+		on(` AND s.day < ` + a.arg(years[0]))
+		on(` AND s.day > ` + a.arg(years[1]+beyond))
 	}
 	return `SELECT id, CAST(sum(remains) AS BIGINT) AS remains, max(sold) AS sold FROM (` + query + `) u GROUP BY id`
 }
 
-// wholeYears are the first and the last year that lie whole between two months; the first is after the last when there is none.
-func wholeYears(months [2]string) [2]string {
+// wholeYears are the first and the last year that lie whole between two days; the first is after the last when there is none.
+func wholeYears(from, to calendar.Day) [2]string {
 	out := [2]string{"0", beyond}
-	for i, m := range months {
-		if m == "" {
+	for i, d := range []calendar.Day{from, to} {
+		if d.IsZero() {
 			continue
 		}
-		if out[i] = yearOf(m); !strings.HasSuffix(m, []string{"-01", "-12"}[i]) { // the year beside it
-			n, _ := strconv.Atoi(out[i])
-			out[i] = fmt.Sprintf("%04d", n+1-2*i)
+		y, _, _ := d.Civil()
+		if !strings.HasSuffix(d.String(), []string{"-01-01", "-12-31"}[i]) { // the year beside it
+			y += 1 - 2*i
 		}
+		out[i] = fmt.Sprintf("%04d", y)
 	}
 	return out
 }

@@ -228,7 +228,7 @@ func (k *keeping) follows(earned []earnedSum) (*follows, error) {
 			o = &orderSum{order: e.order, stand: now[e.order]}
 			f.orders[e.order] = o
 		}
-		o.remains += e.remains()
+		o.remains += e.remains
 	}
 	for id, lines := range sold {
 		for _, n := range lines {
@@ -267,25 +267,19 @@ func (k *keeping) standing(ids []int64) (was map[int64]orderSum, now map[int64]s
 // lots are those to which a sum belongs, of an order that stands so.
 func (e earnedSum) lots(s stand) []lotKey {
 	of := func(id int64, text string) lotOf { return lotOf{id, text, e.currency} }
+	month := monthOf(e.day)
 	return []lotKey{
-		{earnings.LotEdition, e.month, of(e.edition, "")},
-		{earnings.LotOutlet, e.month, of(e.outlet, "")},
-		{earnings.LotState, e.month, of(0, s.state)},
-		{earnings.LotBuyer, yearOf(e.month), of(s.buyer, "")},
+		{earnings.LotEdition, month, of(e.edition, "")},
+		{earnings.LotOutlet, month, of(e.outlet, "")},
+		{earnings.LotState, month, of(0, s.state)},
+		{earnings.LotBuyer, yearOf(e.day), of(s.buyer, "")},
 		{earnings.LotBuyer, "", of(s.buyer, "")},
 	}
 }
 
-// yearOf is the year of a month: "2031-04" → "2031".
-func yearOf(month string) string { return month[:min(4, len(month))] }
-
-// remains is what is left of a sum.
-func (e earnedSum) remains() (n int64) {
-	for _, minor := range e.of {
-		n += minor
-	}
-	return n
-}
+// yearOf and monthOf are the year and the month of a day: "2031-04-09" → "2031", "2031-04".
+func yearOf(day string) string  { return day[:min(4, len(day))] }
+func monthOf(day string) string { return day[:min(7, len(day))] }
 
 // at is the sum of a key.
 func (f *follows) at(key lotKey) *lotSum {
@@ -303,7 +297,7 @@ func (f *follows) add(key lotKey, e earnedSum, sign int64) {
 	for i, n := range e.of {
 		s.of[i] += sign * n
 	}
-	s.remains += sign * e.remains()
+	s.remains += sign * e.remains
 	if as := (soldAs{key, e.line}); e.sold && e.line != 0 && !f.sold[as] {
 		f.sold[as], s.prints = true, s.prints+sign
 	}

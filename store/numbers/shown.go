@@ -4,7 +4,9 @@ import (
 	"database/sql"
 	"slices"
 	"strconv"
+	"strings"
 
+	"solander/calendar"
 	"solander/edition"
 	"solander/store/table"
 	"solander/studio"
@@ -111,22 +113,44 @@ func (t *RegisterRows) SoldDays(ed int64) ([]studio.SoldDay, error) {
 }
 
 func (t *RegisterRows) soldDays(ed int64) ([]studio.SoldDay, error) {
-	all, err := t.sold(` AND l.edition = $1`, ed)
-	return all[ed], err
+	return table.List(t.conn, func(rows *sql.Rows) (d studio.SoldDay, err error) {
+		err = rows.Scan(table.Day(&d.Day), &d.Price.Minor, &d.Price.Currency, &d.Count)
+		return d, err
+	}, `SELECT o.placed, l.price, l.price_currency, count(*) FROM lines l JOIN orders o ON `+isSale+` WHERE l.edition = $1
+		GROUP BY o.placed, l.price, l.price_currency ORDER BY o.placed, l.price_currency, l.price`, ed)
 }
 
-// SoldByDay is that of all editions, asked once.
-func (t *RegisterRows) SoldByDay() (map[int64][]studio.SoldDay, error) { return t.sold(``) }
+// isSale is what makes a line, with its order, a sale.
+const isSale = `o.id = l.order_id AND l.kind IN ('', 'N') AND l.dropped = 0 AND o.state IN ('open', 'closed')`
 
-func (t *RegisterRows) sold(where string, args ...any) (map[int64][]studio.SoldDay, error) {
-	out := map[int64][]studio.SoldDay{}
-	return out, t.conn.Each(`SELECT l.edition, o.placed, l.price, l.price_currency, count(*) FROM lines l JOIN orders o ON o.id = l.order_id
-		WHERE l.kind IN ('', 'N') AND l.dropped = 0 AND o.state IN ('open', 'closed')`+where+`
-		GROUP BY l.edition, o.placed, l.price, l.price_currency ORDER BY l.edition, o.placed, l.price_currency, l.price`, args, func(rows *sql.Rows) error {
-		var ed int64
-		var d studio.SoldDay
-		err := rows.Scan(&ed, table.Day(&d.Day), &d.Price.Minor, &d.Price.Currency, &d.Count)
-		out[ed] = append(out[ed], d)
-		return err
+// SoldByDay reads all sales as one text, "31 2026-04-14,…": they are counted here sooner than SQLite sorts them, and so many rows would take longer still. The
+// orders are looked up line by line there, which CROSS says.
+func (t *RegisterRows) SoldByDay() (map[int64]map[calendar.Day]int, error) {
+	out := map[int64]map[calendar.Day]int{}
+	return out, t.conn.Each(`SELECT coalesce(string_agg(l.edition || ' ' || o.placed, ','), '') FROM lines l CROSS JOIN orders o WHERE `+isSale, nil, func(rows *sql.Rows) error {
+		var all string
+		if err := rows.Scan(&all); err != nil || all == "" {
+			return err
+		}
+		counts := map[string]int{}
+		for sale := range strings.SplitSeq(all, ",") {
+			counts[sale]++
+		}
+		for sale, n := range counts {
+			of, placed, _ := strings.Cut(sale, " ")
+			ed, err := strconv.ParseInt(of, 10, 64)
+			if err != nil {
+				return err
+			}
+			day, err := calendar.ParseDay(placed)
+			if err != nil {
+				return err
+			}
+			if out[ed] == nil {
+				out[ed] = map[calendar.Day]int{}
+			}
+			out[ed][day] = n
+		}
+		return nil
 	})
 }

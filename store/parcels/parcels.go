@@ -3,8 +3,10 @@ package parcels
 
 import (
 	"database/sql"
+	"encoding/json"
 	"slices"
 
+	"solander/calendar"
 	"solander/fault"
 	"solander/ledger"
 	"solander/measure"
@@ -203,6 +205,18 @@ func (t *ParcelRows) HandOver(id int64) (studio.HandOver, []studio.Parcel, error
 	}
 	parcels, err := t.parcels("WHERE hand_over = $1 ORDER BY id", id)
 	return h, parcels, err
+}
+
+// Went lets the engine look into the plans: read and taken apart one by one, those of a year take twice as long.
+func (t *ParcelRows) Went(since calendar.Day) ([]studio.Went, error) {
+	return table.List(t.conn, func(rows *sql.Rows) (w studio.Went, err error) {
+		var planned string
+		if err = rows.Scan(&planned, &w.Service, &w.Estimated.Currency, &w.Paid.Currency, &w.Parcels, &w.Estimated.Minor, &w.Paid.Minor); err != nil {
+			return w, err
+		}
+		return w, json.Unmarshal([]byte(planned), &[...]any{&w.Card, &w.Planned, &w.Zone, &w.Size, &w.Billed})
+	}, `SELECT `+t.conn.Dialect.Fields("p.plan", "card", "service", "zone", "size", "billed")+`, p.service, p.estimated_currency, p.paid_currency, count(*), CAST(sum(p.estimated) AS BIGINT), CAST(sum(p.paid) AS BIGINT)
+		FROM parcels p JOIN hand_overs h ON h.id = p.hand_over WHERE h.day >= $1 AND p.paid <> 0 GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4`, since.String())
 }
 
 // DropHandOver takes a hand-over back. Faults: Refused while a parcel belongs to it.

@@ -252,7 +252,7 @@ func (p *postgres) Dialect() engine.Dialect {
 	return engine.Dialect{
 		Far:     true,
 		Columns: migrations.Postgres.Columns,
-		RowID:   "id", Query: pgQuery,
+		RowID:   "id", Query: pgQuery, Fields: pgFields,
 		// Two snapshots of one text see the same, as long as it is one server that runs on: one that was set back, or another that took its
 		// place, gives transactions the same ids anew. Source: postgresql.org/docs/current/functions-info.html, transaction ids and snapshots.
 		Version: `SELECT CAST(pg_current_snapshot() AS TEXT) || ' ' || CAST(extract(epoch FROM pg_postmaster_start_time()) AS TEXT)`,
@@ -267,6 +267,11 @@ func (p *postgres) Dialect() engine.Dialect {
 			Match: `w.words @@ CAST(CAST($1 AS TEXT) AS TSQUERY)`, ID: `w.id`,
 		},
 	}
+}
+
+// pgFields takes JSON apart once, which OFFSET says.
+func pgFields(column string, fields ...string) string {
+	return "(SELECT CAST(json_build_array(j -> '" + strings.Join(fields, "', j -> '") + "') AS TEXT) FROM (SELECT CAST(" + column + " AS JSONB) AS j OFFSET 0) x)"
 }
 
 // pgQuery makes a text-search Query: every term, each a word or the beginning of one. Terms hold

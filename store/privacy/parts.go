@@ -151,7 +151,7 @@ var parts = []part{
 	{table: "entries", what: "journal entries about her orders", key: "id", hers: "id IN (SELECT entry FROM entry_lines WHERE order_id IN " + herOrders + ")", columns: cols(
 		plain("id day true_day subject subject_id part at who"), stays("text", forBooks))},
 	{table: "entry_sums", what: "sums of the journal", key: "month, account, currency, outlet, edition", columns: plain("month account currency outlet edition amount")},
-	{table: "earned_sums", what: "sums of what her orders earned", key: "month, order_id, line, edition, outlet, currency", hers: "order_id IN " + herOrders, columns: plain("month order_id line edition outlet currency sold " +
+	{table: "earned_sums", what: "sums of what her orders earned", key: "day, order_id, line, edition, outlet, currency", hers: "order_id IN " + herOrders, columns: plain("day order_id line edition outlet currency sold remains tax outlet_tax " +
 		"price postage_charged other_income came_back paid_back sheets reprints packaging postage outlet_fees payment_fees gallery_shares fair_costs cash_box claims minutes other_costs")},
 	{table: "order_sums", what: "what is left of her orders", key: "order_id", hers: "order_id IN " + herOrders, columns: plain("order_id buyer state remains again owed")},
 	{table: "lot_sums", what: "sums of what she brought", key: "lot, period, id, text, currency", hers: "lot = 'buyer' AND id IN " + herself, columns: plain("lot period id text currency prints remains " +

@@ -346,7 +346,7 @@ func (s *slot) QueryContext(ctx context.Context, query string, args ...any) (*sq
 func (l *lite) Dialect() engine.Dialect {
 	return engine.Dialect{
 		Columns: migrations.SQLite.Columns,
-		RowID:   "rowid", Query: liteQuery, Version: `SELECT CAST(writes AS TEXT) FROM high_water`,
+		RowID:   "rowid", Query: liteQuery, Fields: liteFields, Version: `SELECT CAST(writes AS TEXT) FROM high_water`,
 		Orders: engine.Search{
 			Put:   `INSERT OR REPLACE INTO order_words (rowid, words) VALUES ($1, $2)`,
 			From:  `order_words CROSS JOIN orders r ON r.id = order_words.rowid`,
@@ -358,6 +358,10 @@ func (l *lite) Dialect() engine.Dialect {
 			Match: `buyer_words MATCH $1`, ID: `buyer_words.rowid`,
 		},
 	}
+}
+
+func liteFields(column string, fields ...string) string {
+	return "json_extract(" + column + ", '$." + strings.Join(fields, "', '$.") + "')"
 }
 
 // liteQuery makes a full-text Query: every term, each a word or the beginning of one. Terms hold

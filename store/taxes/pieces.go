@@ -1,46 +1,48 @@
 package taxes
 
 import (
+	"cmp"
 	"database/sql"
+	"slices"
 
 	"solander/calendar"
-	"solander/ledger"
 	"solander/money"
 	"solander/store/table"
 	"solander/tax"
 )
 
-// TaxPieces returns what the journal has of each order between two days, of what a return asks for; see tax.Store.
+// TaxPieces returns what the journal has of each order between two days, of what a return asks for, by the sums that are kept; see tax.Store. What galleries sold
+// belongs to no order.
 func (t *TaxRows) TaxPieces(from, until calendar.Day) ([]tax.Piece, error) {
-	type line struct {
-		tax.Piece
-		account string
-		amount  money.Amount
-	}
-	lines, err := table.List(t.conn, func(rows *sql.Rows) (x line, err error) {
-		err = rows.Scan(&x.Order, &x.InPerson, &x.Country, &x.Region, &x.Buyer, table.Day(&x.Placed), &x.ByOutlet, &x.account, &x.amount.Currency, &x.amount.Minor)
-		return x, err
-	}, `SELECT o.id, o.in_person, o.ship_country, o.ship_region, o.buyer, o.placed, o.tax_by_outlet, s.account, s.currency, s.amount
-		FROM (SELECT l.order_id, l.account, l.currency, CAST(SUM(l.amount) AS BIGINT) AS amount FROM entries e JOIN entry_lines l ON l.entry = e.id
-			WHERE e.day >= $1 AND e.day <= $2 AND l.order_id <> 0 AND l.account IN ($3, $4, $5, $6, $7)
-			GROUP BY l.order_id, l.account, l.currency) s
-		JOIN orders o ON o.id = s.order_id ORDER BY o.id, s.account, s.currency`,
-		from.String(), until.String(), ledger.Sales, ledger.PostageCharged, ledger.Returns, ledger.Tax, ledger.OutletTax)
-	if err != nil {
-		return nil, err
-	}
 	var out []tax.Piece
-	for _, x := range lines {
-		if len(out) == 0 || out[len(out)-1].Order != x.Order || out[len(out)-1].Goods.Currency != x.amount.Currency {
-			none := money.Of(0, x.amount.Currency)
-			x.Goods, x.Postage, x.Tax, x.OutletTax = none, none, none, none
-			out = append(out, x.Piece)
-		}
-		p := &out[len(out)-1]
-		to := map[string]*money.Amount{ledger.Sales: &p.Goods, ledger.Returns: &p.Goods, ledger.PostageCharged: &p.Postage, ledger.Tax: &p.Tax, ledger.OutletTax: &p.OutletTax}[x.account]
-		if *to, err = to.Sub(x.amount); err != nil { // what is sold, and what is owed of tax, stands on the other side
-			return nil, err
-		}
+	type of struct {
+		order    int64
+		currency string
 	}
-	return out, nil
+	at := map[of]int{}
+	err := t.conn.Each(`SELECT s.order_id, o.in_person, o.ship_country, o.ship_region, o.buyer, o.placed, o.tax_by_outlet, s.currency, s.price + s.came_back, s.postage_charged, s.tax, s.outlet_tax
+		FROM earned_sums s CROSS JOIN orders o WHERE o.id = s.order_id AND s.day >= $1 AND s.day <= $2 AND s.order_id <> 0
+		AND (s.sold = 1 OR s.came_back <> 0 OR s.postage_charged <> 0 OR s.tax <> 0 OR s.outlet_tax <> 0)`, []any{from.String(), until.String()}, func(rows *sql.Rows) error {
+		var p tax.Piece
+		err := rows.Scan(&p.Order, &p.InPerson, &p.Country, &p.Region, &p.Buyer, table.Day(&p.Placed), &p.ByOutlet, &p.Goods.Currency, &p.Goods.Minor, &p.Postage.Minor, &p.Tax.Minor, &p.OutletTax.Minor)
+		if err != nil {
+			return err
+		}
+		p.Postage.Currency, p.Tax.Currency, p.OutletTax.Currency = p.Goods.Currency, p.Goods.Currency, p.Goods.Currency
+		i, known := at[of{p.Order, p.Goods.Currency}]
+		if !known {
+			at[of{p.Order, p.Goods.Currency}], out = len(out), append(out, p)
+			return nil
+		}
+		for _, x := range []struct{ to, more *money.Amount }{{&out[i].Goods, &p.Goods}, {&out[i].Postage, &p.Postage}, {&out[i].Tax, &p.Tax}, {&out[i].OutletTax, &p.OutletTax}} {
+			if *x.to, err = x.to.Add(*x.more); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	slices.SortFunc(out, func(a, b tax.Piece) int {
+		return cmp.Or(cmp.Compare(a.Order, b.Order), cmp.Compare(a.Goods.Currency, b.Goods.Currency))
+	})
+	return out, err
 }

@@ -28,6 +28,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"a file taken back is in no list, and may come again":       intakesKept,
 	"a work has one picture at most, kept byte for byte":        picturesKept,
 	"what was weighed counts since the wrap changed":            weighingsKept,
+	"what parcels went by counts together":                      wentTogether,
 	"orders and payments are added in sets as one by one":       addedInSets,
 	"phones are kept, and their codes until they are forgotten": phonesKept,
 	"lines of the bank are known again, and one payment is one": bankKept,

@@ -71,11 +71,12 @@ func column(p *tariff.Prices, zone string) int {
 	return slices.Index(p.Zones, zone)
 }
 
-// Sent is a parcel that left: by what it was priced, what the card said, and what was paid.
+// Sent are parcels that left: by what each was priced, what the card said of them together, and what was paid.
 type Sent struct {
 	Service, Zone   string
 	Size            tariff.Size
 	Billed          measure.Mass
+	Parcels         int
 	Estimated, Paid int64
 }
 
@@ -94,7 +95,7 @@ func Uses(card *tariff.Card, sent []Sent) (uses []Used, apart int) {
 	for _, s := range sent {
 		c, ok := cellOf(card, s)
 		if !ok {
-			apart++
+			apart += s.Parcels
 			continue
 		}
 		i, known := at[c]
@@ -104,7 +105,7 @@ func Uses(card *tariff.Card, sent []Sent) (uses []Used, apart int) {
 			uses = append(uses, Used{Cell: c})
 		}
 		u := &uses[i]
-		u.Parcels, u.Estimated, u.Paid = u.Parcels+1, u.Estimated+s.Estimated, u.Paid+s.Paid
+		u.Parcels, u.Estimated, u.Paid = u.Parcels+s.Parcels, u.Estimated+s.Estimated, u.Paid+s.Paid
 	}
 	slices.SortFunc(uses, func(a, b Used) int { return order(card, a.Cell, b.Cell) })
 	return uses, apart

@@ -170,8 +170,8 @@ func TestUsesAreWhatPriced(t *testing.T) {
 			return
 		}
 		priced++
-		sent := renew.Sent{Service: s.ID, Zone: o.Zone, Size: p.Size, Billed: price.Billed, Estimated: price.Total, Paid: price.Total}
-		uses, apart := renew.Uses(&card, []renew.Sent{sent, sent, {Service: "none of it"}})
+		sent := renew.Sent{Parcels: 1, Service: s.ID, Zone: o.Zone, Size: p.Size, Billed: price.Billed, Estimated: price.Total, Paid: price.Total}
+		uses, apart := renew.Uses(&card, []renew.Sent{sent, sent, {Parcels: 1, Service: "none of it"}})
 		if len(uses) != 1 || apart != 1 || uses[0].Parcels != 2 || uses[0].Paid != 2*price.Total {
 			t.Fatalf("%+v, %d apart", uses, apart)
 		}
@@ -214,7 +214,7 @@ func TestDrifts(t *testing.T) {
 	card := grid()
 	var sent []renew.Sent
 	for range 4 {
-		sent = append(sent, renew.Sent{Service: "parcel", Zone: "1", Billed: measure.Pound, Estimated: 500, Paid: 520})
+		sent = append(sent, renew.Sent{Parcels: 1, Service: "parcel", Zone: "1", Billed: measure.Pound, Estimated: 500, Paid: 520})
 	}
 	drift := func() renew.Drift {
 		uses, _ := renew.Uses(&card, sent)
@@ -223,7 +223,7 @@ func TestDrifts(t *testing.T) {
 	if d := drift(); d.Told() {
 		t.Errorf("told by 4 parcels: %s", d.Text())
 	}
-	sent = append(sent, renew.Sent{Service: "parcel", Zone: "2", Billed: 2 * measure.Pound, Estimated: 680, Paid: 700})
+	sent = append(sent, renew.Sent{Parcels: 1, Service: "parcel", Zone: "2", Billed: 2 * measure.Pound, Estimated: 680, Paid: 700})
 	d := drift()
 	if d.Parcels != 5 || d.Estimated != 2680 || d.Paid != 2780 || len(d.Cells) != 2 || d.Factor() != 10_373 || !d.Told() {
 		t.Errorf("%+v: %s", d, d.Factor())

@@ -3,6 +3,7 @@ package register
 import (
 	"testing"
 
+	"solander/calendar"
 	"solander/edition"
 	"solander/order"
 	"solander/studio"
@@ -148,9 +149,15 @@ func soldDays(t *testing.T, s studio.Store) {
 			got, err := tx.SoldDays(of)
 			bed.Same(t, what, want, got)
 			if err == nil {
-				var all map[int64][]studio.SoldDay
+				byDay := map[calendar.Day]int{}
+				for _, d := range want {
+					byDay[d.Day] += d.Count
+				}
+				var all map[int64]map[calendar.Day]int
 				all, err = tx.SoldByDay()
-				bed.Same(t, what+", asked with all", want, all[of])
+				if len(byDay) > 0 || all[of] != nil {
+					bed.Same(t, what+", asked with all", byDay, all[of])
+				}
 			}
 			return err
 		})

@@ -1,0 +1,81 @@
+-- +goose Up
+-- What was earned, and what it cost, is kept by day and no longer by month, so that no page reads the journal's lines of the days beside whole months; with
+-- what its parts leave together, and the tax of it, which is no part of what was earned: what is owed of it, by the studio and by the outlet, is more than nothing.
+DROP TABLE earned_sums;
+CREATE TABLE earned_sums (
+    day             TEXT NOT NULL,
+    order_id        INTEGER NOT NULL,
+    line            INTEGER NOT NULL,
+    edition         INTEGER NOT NULL,
+    outlet          INTEGER NOT NULL,
+    currency        TEXT NOT NULL,
+    sold            INTEGER NOT NULL CHECK (sold IN (0, 1)),
+    remains         INTEGER NOT NULL,
+    price           INTEGER NOT NULL,
+    postage_charged INTEGER NOT NULL,
+    other_income    INTEGER NOT NULL,
+    came_back       INTEGER NOT NULL,
+    paid_back       INTEGER NOT NULL,
+    sheets          INTEGER NOT NULL,
+    reprints        INTEGER NOT NULL,
+    packaging       INTEGER NOT NULL,
+    postage         INTEGER NOT NULL,
+    outlet_fees     INTEGER NOT NULL,
+    payment_fees    INTEGER NOT NULL,
+    gallery_shares  INTEGER NOT NULL,
+    fair_costs      INTEGER NOT NULL,
+    cash_box        INTEGER NOT NULL,
+    claims          INTEGER NOT NULL,
+    minutes         INTEGER NOT NULL,
+    other_costs     INTEGER NOT NULL,
+    tax             INTEGER NOT NULL,
+    outlet_tax      INTEGER NOT NULL,
+    PRIMARY KEY (day, order_id, line, edition, outlet, currency)
+) STRICT, WITHOUT ROWID;
+INSERT INTO earned_sums
+    SELECT e.day, l.order_id, l.line, l.edition, l.outlet, l.currency,
+        max(CASE WHEN l.account IN ('sales', 'gallery-sales') THEN 1 ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('tax', 'outlet-tax') THEN 0 ELSE l.amount END),
+        -sum(CASE WHEN l.account IN ('sales', 'gallery-sales') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('postage-charged') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('other-income', 'exchange') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('returns') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('refunds') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('cost-of-prints') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('spoilt', 'count-differences') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('packaging') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('postage') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('outlet-fees') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('payment-fees') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('gallery-share') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('fair-costs') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('cash-differences') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('claim-losses') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('minutes') THEN l.amount ELSE 0 END),
+        -sum(CASE WHEN l.account IN ('other-costs') THEN l.amount ELSE 0 END),
+        -sum(CASE l.account WHEN 'tax' THEN l.amount ELSE 0 END),
+        -sum(CASE l.account WHEN 'outlet-tax' THEN l.amount ELSE 0 END)
+    FROM entries e JOIN entry_lines l ON l.entry = e.id
+    WHERE l.account IN (
+        'sales', 'gallery-sales', 'postage-charged', 'other-income', 'exchange', 'returns',
+        'refunds', 'cost-of-prints', 'spoilt', 'count-differences', 'packaging', 'postage',
+        'outlet-fees', 'payment-fees', 'gallery-share', 'fair-costs', 'cash-differences', 'claim-losses',
+        'minutes', 'other-costs', 'tax', 'outlet-tax'
+    )
+    GROUP BY 1, 2, 3, 4, 5, 6;
+CREATE INDEX earned_sums_order ON earned_sums (order_id);
+CREATE INDEX earned_sums_edition ON earned_sums (edition) WHERE edition <> 0;
+
+-- The same line may be sold in more than one place of it now, and an order may have nothing but tax.
+UPDATE order_sums SET again = 1 WHERE again = 0 AND order_id IN (
+    SELECT order_id FROM earned_sums WHERE sold = 1 AND order_id <> 0 AND line <> 0 GROUP BY order_id, line HAVING count(*) > 1
+);
+INSERT INTO order_sums
+    SELECT o.id, o.buyer, CASE WHEN o.ship_country = '' OR o.ship_region = '' THEN o.ship_country ELSE o.ship_country || ' ' || o.ship_region END, 0, 0, 0
+    FROM orders o WHERE o.id IN (SELECT order_id FROM earned_sums) AND o.id NOT IN (SELECT order_id FROM order_sums);
+
+-- What belongs to no order is mostly stock and what is owed for it, of which no page asks here.
+DROP INDEX entry_lines_none;
+CREATE INDEX entry_lines_none ON entry_lines (entry) WHERE order_id = 0 AND account NOT IN ('sheets', 'supplies', 'postal');
+-- The latest sales of an outlet are found when it pays out.
+CREATE INDEX orders_placed ON orders (outlet, placed, id);
