@@ -22,7 +22,9 @@ func (t *Earned) lots(q earnings.Query) ([]earnings.LotSum, error) {
 		case earnings.LotOutlet:
 			of.ID = x.Outlet
 		}
-		same := func(s earnings.LotSum) bool { return s.ID == of.ID && s.Text == of.Text && s.Amount.Currency == x.Currency }
+		same := func(s earnings.LotSum) bool {
+			return s.ID == of.ID && s.Text == of.Text && s.Amount.Currency == x.Currency
+		}
 		if i := slices.IndexFunc(sums, same); i >= 0 { // among the facts of its lot, which come together
 			sums = slices.Insert(sums, i, of)
 		}
