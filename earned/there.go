@@ -13,6 +13,9 @@ func (t *Earned) lots(q earnings.Query) ([]earnings.LotSum, error) {
 		return nil, err
 	}
 	there, err := t.SoldThere(q.From, q.To)
+	if err != nil {
+		return nil, err
+	}
 	for _, x := range there {
 		of := earnings.LotSum{Part: earnings.Price, Prints: x.Prints}
 		of.Amount.Currency = x.Currency
@@ -29,5 +32,5 @@ func (t *Earned) lots(q earnings.Query) ([]earnings.LotSum, error) {
 			sums = slices.Insert(sums, i, of)
 		}
 	}
-	return sums, err
+	return sums, nil
 }
