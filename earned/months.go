@@ -117,7 +117,7 @@ func filled(groups []earnings.Group, from, to, currency string) []earnings.Group
 			out, groups = append(out, groups[0]), groups[1:]
 			continue
 		}
-		out = append(out, earnings.Group{Key: m, Name: m, Currency: currency})
+		out = append(out, earnings.Group{Key: m, Name: m, Currency: currency, Sums: []earnings.Sum{}})
 	}
 	return append(out, groups...)
 }
