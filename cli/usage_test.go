@@ -32,8 +32,16 @@ func TestFlagsAreRefusedInOurWords(t *testing.T) {
 				continue
 			}
 			for _, typed := range [][]string{
-				{"--" + f.Name + "=-2"}, {"--" + f.Name, "-2"}, {"--" + f.Name, "-2h"}, {"--" + f.Name + "=soon"}, {"--" + f.Name + "=5"}, {"--" + f.Name},
-				{"--" + f.Name + "=1e999"}, {"--" + f.Name + "=99999999999999999999"}, {"--" + f.Name + "="}, {"--" + f.Name + "=1.5"},
+				{"--" + f.Name + "=-2"},
+				{"--" + f.Name, "-2"},
+				{"--" + f.Name, "-2h"},
+				{"--" + f.Name + "=soon"},
+				{"--" + f.Name + "=5"},
+				{"--" + f.Name},
+				{"--" + f.Name + "=1e999"},
+				{"--" + f.Name + "=99999999999999999999"},
+				{"--" + f.Name + "="},
+				{"--" + f.Name + "=1.5"},
 			} {
 				tried++
 				if f.IsBool() && len(typed) == 2 {
