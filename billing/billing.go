@@ -94,7 +94,7 @@ func (t *Desk) write(in WriteIn) (invoice.Bill, error) {
 func receipted(bills []invoice.Bill) []int64 {
 	var out []int64
 	for _, b := range bills {
-		if b.Kind != invoice.Receipt || standing(b, bills).Sign() <= 0 {
+		if b.Kind != invoice.Receipt || b.Left(bills).Sign() <= 0 {
 			continue
 		}
 		for _, p := range b.Body.Paid {
@@ -104,20 +104,9 @@ func receipted(bills []invoice.Bill) []int64 {
 	return out
 }
 
-// standing is what is left of a paper after its credit notes.
-func standing(b invoice.Bill, all []invoice.Bill) money.Amount {
-	left := b.Total
-	for _, c := range all {
-		if c.Corrects == b.ID {
-			left.Minor -= c.Total.Minor
-		}
-	}
-	return left
-}
-
 func noneStands(bills []invoice.Bill) error {
 	for _, b := range bills {
-		if b.Kind == invoice.Invoice && standing(b, bills).Sign() > 0 {
+		if b.Kind == invoice.Invoice && b.Left(bills).Sign() > 0 {
 			return fault.New(fault.Refused, "invoice %s stands for it", b.Label()).ToMend("correct that one by a credit note; a second invoice would ask for the money twice")
 		}
 	}
@@ -266,7 +255,7 @@ func Correct(ctx context.Context, s *studio.Studio, in CorrectIn) (c invoice.Bil
 		if err != nil {
 			return err
 		}
-		before := money.Of(b.Total.Minor-standing(b, notes).Minor, b.Total.Currency)
+		before := money.Of(b.Total.Minor-b.Left(notes).Minor, b.Total.Currency)
 		if c, err = invoice.Correct(b, before, amount, in.Reason, t.from(), t.Set.Bills); err != nil {
 			return err
 		}
@@ -304,7 +293,7 @@ func (t *Desk) view(b invoice.Bill) (View, error) {
 	if notes == nil {
 		notes = []invoice.Bill{}
 	}
-	return View{b, notes, standing(b, notes)}, err
+	return View{b, notes, b.Left(notes)}, err
 }
 
 // Page is one page of a list of papers.

@@ -102,7 +102,11 @@ func (t *Book) take(o order.Order, in PaymentIn) (Taken, error) {
 			in.Kind = order.Balance
 		}
 	}
-	fee, err := t.keptBack(o, out.Settled, day, in)
+	came := out.Settled
+	if out.Came != nil {
+		came = out.Came.Worth // what went by the way, whatever it settles
+	}
+	fee, err := t.keptBack(o, came, day, in)
 	if err != nil {
 		return out, err
 	}
@@ -136,14 +140,14 @@ func KeptBack(u order.Outlet, paid money.Amount, day calendar.Day) (money.Amount
 	return fee, err
 }
 
-// overpaid refuses what is more than may come: what is owed, and what was paid back for good, which a buyer may pay again.
+// overpaid refuses what is more than may come: what is owed, and what is not asked for any more, which a buyer may pay all the same.
 func overpaid(o order.Order, a, most money.Amount) error {
 	f := fault.New(fault.Refused, "%s is more than the %s that is owed", a, most).At("%s", o.Mark).In("amount")
 	switch given := o.Given(); {
 	case most.Sign() <= 0:
 		return fault.New(fault.Refused, "nothing is owed any more").At("%s", o.Mark).In("amount").ToMend("look at the payments of the order")
 	case given.Sign() > 0:
-		f = fault.New(fault.Refused, "%s is more than the %s that is owed and was paid back", a, most).At("%s", o.Mark).In("amount")
+		f = fault.New(fault.Refused, "%s is more than the %s that is owed and was paid back or taken off", a, most).At("%s", o.Mark).In("amount")
 	}
 	return f.ToMend("enter %s at most", most)
 }

@@ -77,6 +77,7 @@ type app struct {
 	Buyer    sales.Buyer     `cmd:"" group:"book" help:"Show a buyer with every order, or correct who it is; give out or erase what is kept."`
 	Buyers   sales.Buyers    `cmd:"" group:"book" help:"List buyers; who may be the same person; take as one, part, tell apart."`
 	Renumber sales.Renumber  `cmd:"" group:"book" help:"Give a line another number of its edition."`
+	Price    sales.Price     `cmd:"" group:"book" help:"Change what a print of an open order costs its buyer."`
 	Drop     sales.Drop      `cmd:"" group:"book" help:"Take a line out of its order."`
 	Override sales.Override  `cmd:"" group:"book" help:"Let an order leave although a rule holds it back."`
 	Cancel   sales.Cancel    `cmd:"" group:"book" help:"End an order before hand-over."`

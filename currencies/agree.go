@@ -151,12 +151,13 @@ func Part(ctx context.Context, s *studio.Studio, id int64, seen *int64) error {
 type Standing struct {
 	Mark     string          `json:"mark"`
 	Agreed   exchange.Agreed `json:"agreed,omitzero"`
-	Owed     money.Amount    `json:"owed"`           // in the currency agreed
-	Given    money.Amount    `json:"given,omitzero"` // in the currency agreed: what was paid back for good
-	Book     money.Amount    `json:"owed_in_book"`   // in the book's
-	Changed  bool            `json:"changed"`        // the order was changed since: it has to be agreed anew before more is paid
-	Payments []Foreign       `json:"payments"`       // that stand, oldest first
-	Parts    []exchange.Part `json:"parts,omitzero"` // what the agreed total is made of
+	Owed     money.Amount    `json:"owed"`              // in the currency agreed
+	Given    money.Amount    `json:"given,omitzero"`    // in the currency agreed: what is not asked for
+	Credited money.Amount    `json:"credited,omitzero"` // what of that credit notes took off
+	Book     money.Amount    `json:"owed_in_book"`      // in the book's
+	Changed  bool            `json:"changed"`           // the order was changed since: it has to be agreed anew before more is paid
+	Payments []Foreign       `json:"payments"`          // that stand, oldest first
+	Parts    []exchange.Part `json:"parts,omitzero"`    // what the agreed total is made of
 }
 
 // InWords says what is owed in the currency agreed, or is to be paid back.
@@ -238,7 +239,7 @@ func (t *Currencies) standing(id int64) (Standing, error) {
 	}
 	st := Standing{Mark: o.Mark, Agreed: a, Book: o.Owed(), Payments: foreign(came, []order.Order{o})}
 	if w, ok := exchange.Of(o, a, came); ok {
-		if st.Owed, st.Given, st.Changed = w.Owed, w.Given, w.Changed && o.Owed().Sign() > 0; o.Due().Sign() > 0 && !w.Changed {
+		if st.Owed, st.Given, st.Credited, st.Changed = w.Owed, w.Given, w.Credited, w.Changed && o.Owed().Sign() > 0; o.Due().Sign() > 0 && !w.Changed {
 			st.Parts = w.Parts(o)
 		}
 	}

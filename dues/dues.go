@@ -89,7 +89,7 @@ func (t *Dues) abroad(orders []order.Order) (map[int64]owing.Abroad, error) {
 	for id, w := range all {
 		x := owing.Abroad{Came: map[int64]money.Amount{}}
 		if !w.Changed {
-			x.Total, x.Paid, x.Owed, x.Given = w.Agreed.Total, w.Paid, w.Owed, w.Given
+			x.Total, x.Paid, x.Owed, x.Given, x.Credited = w.Agreed.Total, w.Paid, w.Owed, w.Given, w.Credited
 		}
 		for _, c := range w.Came {
 			x.Came[c.Payment] = c.Amount

@@ -36,7 +36,9 @@ type Owing struct {
 	Came   []Came       // its payments as they came
 	Paid   money.Amount // in the currency agreed
 	Owed   money.Amount // in the currency agreed; below nothing: it is to be paid back
-	Given  money.Amount // in the currency agreed: what was paid back for good, see order.Order.Given
+	Given  money.Amount // in the currency agreed: what is not asked for, see order.Order.Given
+	// Credited is what credit notes took off, in the currency agreed; it is part of Given.
+	Credited money.Amount
 	// Changed says that the order was changed since, so that nobody knows what its total is in that currency: it has to be agreed anew.
 	Changed bool
 }
@@ -50,18 +52,34 @@ func Of(o order.Order, a Agreed, came []Came) (w Owing, ok bool) {
 	w = Owing{Agreed: a, Came: slices.DeleteFunc(slices.Clone(came), func(c Came) bool { return c.Order != o.ID })}
 	in, back := moved(o, came, cur)
 	w.Paid = money.Of(in-back, cur)
-	w.Owed, w.Given = money.Of(a.Total.Minor-w.Paid.Minor, cur), money.Of(0, cur)
+	w.Owed, w.Given, w.Credited = money.Of(a.Total.Minor-w.Paid.Minor, cur), money.Of(0, cur), money.Of(0, cur)
 	if o.State == order.Cancelled || o.State == order.Returned {
 		w.Owed = w.Paid.Neg()
 	} else {
 		if w.Changed = o.Due() != a.Book; w.Changed && o.Owed().Sign() <= 0 {
 			w.Owed = w.Back(o).Neg() // nothing more is to be paid: what its total is now does not matter
-		} else if o.State != order.Open {
-			w.Given.Minor = order.GivenOf(w.Owed.Minor, back)
+		} else {
+			w.Credited.Minor = w.credited(o, back)
+			if o.State == order.Open {
+				back = 0
+			}
+			w.Given.Minor = order.GivenOf(w.Owed.Minor, back, w.Credited.Minor)
 			w.Owed.Minor -= w.Given.Minor
 		}
 	}
 	return w, true
+}
+
+// credited is what credit notes took off, in minor units of the currency agreed: as they say it, or its share when they are in another.
+func (w Owing) credited(o order.Order, back int64) int64 {
+	if c, ok := o.Credit.In(w.Agreed.Total.Currency); ok {
+		return c.Off(w.Agreed.Total.Minor, back)
+	}
+	off, err := Share(o.Credited(), o.Due(), w.Agreed.Total)
+	if err != nil { // nothing, or too little to be counted
+		return 0
+	}
+	return off.Minor
 }
 
 // Whole refuses an order that was changed since it was agreed. Faults: Refused.

@@ -197,6 +197,54 @@ func (t Terms) Validate() error {
 	return l.Err()
 }
 
+// Left is what is left of a paper after its credit notes, which are among some.
+func (b Bill) Left(some []Bill) money.Amount {
+	left := b.Total
+	for _, c := range some {
+		if c.Corrects == b.ID {
+			left.Minor -= c.Total.Minor
+		}
+	}
+	return left
+}
+
+// CreditOf is what credit notes took off the last invoice of an order, whose papers these are, the oldest first. In the book's currency each counts
+// so much of what was agreed as brings what is left to its share. Faults: Invalid for amounts that are too large.
+func CreditOf(papers []Bill) (order.Credit, error) {
+	var last Bill
+	for _, b := range papers {
+		if b.Kind == Invoice {
+			last = b
+		}
+	}
+	c := order.Credit{Left: last.Left(papers)}
+	for _, n := range papers {
+		if n.Corrects == last.ID && last.ID != 0 {
+			c.Notes = append(c.Notes, order.CreditNote{Bill: n.ID, Label: n.Label(), Day: n.Day, Amount: n.Total})
+		}
+	}
+	r := last.Body.Rate
+	switch {
+	case len(c.Notes) == 0:
+		return order.Credit{}, nil
+	case r == nil:
+		return c, nil
+	}
+	in := order.Credit{As: &c, Left: r.Book}
+	left := r.Total.Minor
+	for _, n := range c.Notes {
+		was := in.Left.Minor
+		left -= n.Amount.Minor
+		var err error
+		if in.Left, err = r.Book.Share(left, r.Total.Minor); err != nil {
+			return order.Credit{}, err
+		}
+		n.Amount = money.Of(was-in.Left.Minor, r.Book.Currency)
+		in.Notes = append(in.Notes, n)
+	}
+	return in, nil
+}
+
 // sums sets net, tax and total of a paper by its lines and tax lines.
 func (b Bill) sums() (Bill, error) {
 	cur := b.Body.Owed.Currency
@@ -252,6 +300,8 @@ func (s Sale) Invoice() (Bill, error) {
 	if o.Due().Sign() <= 0 {
 		return Bill{}, fault.New(fault.Refused, "nothing is due of it").At("%s", o.Mark).ToMend("an invoice is made of a sale with something to pay")
 	}
+	o.Credit = order.Credit{} // of an invoice that it takes the place of
+	s.Order = o
 	b := s.begin(Invoice)
 	b.Body.Lines = append(b.Body.Lines, s.Lines...)
 	if o.Postage.Sign() > 0 {

@@ -193,3 +193,33 @@ func TestCreditNotesAreRefused(t *testing.T) {
 		t.Errorf("a credit note was corrected: %v", err)
 	}
 }
+
+// By hand: the notes of the last invoice count, those of one that it took the place of and of a receipt do not. In euros at 1.20 USD each takes off
+// so much that what is left is the invoice's share, whatever is lost to cents.
+func TestWhatCreditNotesTookOff(t *testing.T) {
+	eur := func(minor int64) money.Amount { return money.Of(minor, "EUR") }
+	papers := []Bill{
+		{ID: 1, Kind: Invoice, Number: 1, Total: usd(120_00)},
+		{ID: 2, Kind: Credit, Number: 1, Corrects: 1, Total: usd(120_00)},
+		{ID: 3, Kind: Receipt, Number: 1, Total: usd(120_00)},
+		{ID: 4, Kind: Credit, Number: 2, Corrects: 3, Total: usd(50_00)},
+		{ID: 5, Kind: Invoice, Number: 2, Total: usd(120_00)},
+		{ID: 6, Kind: Credit, Number: 3, Corrects: 5, Total: usd(7_00)},
+		{ID: 7, Kind: Credit, Number: 4, Corrects: 5, Total: usd(8_00)},
+	}
+	for upTo, want := range map[int]struct {
+		notes int
+		left  int64
+	}{1: {0, 0}, 2: {1, 0}, 4: {1, 0}, 5: {0, 0}, 6: {1, 113_00}, 7: {2, 105_00}} {
+		c, err := CreditOf(papers[:upTo])
+		if err != nil || len(c.Notes) != want.notes || c.Left.Minor != want.left || c.As != nil {
+			t.Errorf("of %d papers %+v, %v", upTo, c, err)
+		}
+	}
+	papers[4].Total, papers[5].Total, papers[6].Total = eur(100_01), eur(33_33), eur(33_34)
+	papers[4].Body.Rate = &Rate{Total: eur(100_01), Book: usd(120_00)}
+	c, err := CreditOf(papers)
+	if err != nil || c.As == nil || c.As.Left != eur(33_34) || c.Left != usd(40_00) || c.Notes[0].Amount != usd(39_99) || c.Notes[1].Amount != usd(40_01) || c.Notes[1].Label != "C-4" {
+		t.Errorf("%+v %v", c, err)
+	}
+}

@@ -146,7 +146,7 @@ func rebalance(t *testing.T, open func(testing.TB) *bed.Bed) {
 		}
 	}
 	few := n < 2*togetherInAStudio // of them, not every deed is to be expected
-	for _, deed := range []string{"sale", "pay", "hand over", "take back", "undo", "refund", "receive", "cancel", "spoil", "give", "credit note"} {
+	for _, deed := range []string{"sale", "pay", "hand over", "take back", "undo", "refund", "receive", "cancel", "spoil", "give", "credit note", "change a price"} {
 		if did[deed] == 0 && !few {
 			t.Errorf("nobody could %s: the histories show nothing of it", deed)
 		}
@@ -221,6 +221,9 @@ func (h *history) live() {
 	}
 	for range 4 + h.n(9) {
 		h.happen(v.ID)
+		if h.late.IntN(4) == 0 {
+			h.writes(v.ID)
+		}
 	}
 	h.end(v.ID)
 }

@@ -6,10 +6,12 @@ import (
 	"solander/billing"
 	"solander/book"
 	"solander/calendar"
+	"solander/dispatch"
 	"solander/dues"
 	"solander/fault"
 	"solander/internal/bed"
 	"solander/invoice"
+	"solander/labelling"
 	"solander/ledger"
 	"solander/money"
 	"solander/order"
@@ -95,10 +97,83 @@ func (h *history) end(id int64) {
 	if h.late.IntN(3) == 0 {
 		h.may("pay a part", book.Pay(h.Ctx, h.Studio, book.PaymentIn{Order: id, Amount: cents(1_500)}))
 	}
-	i, err := billing.Write(h.Ctx, h.Studio, billing.WriteIn{Kind: invoice.Invoice, Order: id})
-	if h.may("invoice", err) && h.late.IntN(2) == 0 {
-		_, err = billing.Correct(h.Ctx, h.Studio, billing.CorrectIn{Bill: i.ID, Amount: cents(4_000), Reason: "x"})
-		h.may("credit note", err)
+	h.writes(id)
+}
+
+// writes is that an invoice is written, if none stands, which a credit note corrects, in part or in whole; or that a price is changed.
+func (h *history) writes(id int64) {
+	if lines := bed.LineIDs(h.Order(id)); h.late.IntN(3) == 0 && len(lines) > 0 {
+		h.may("change a price", book.LinePrice(h.Ctx, h.Studio, lines[h.late.IntN(len(lines))], bed.USD(int64(h.late.IntN(15_000)))))
+		return
+	}
+	_, err := billing.Write(h.Ctx, h.Studio, billing.WriteIn{Kind: invoice.Invoice, Order: id})
+	h.may("invoice", err)
+	all, err := billing.List(h.Ctx, h.Studio, invoice.Query{Order: id, Kind: invoice.Invoice})
+	h.Must(err)
+	if len(all.Bills) == 0 || h.late.IntN(3) == 0 {
+		return
+	}
+	off := bed.USD(int64(h.late.IntN(4_000))) // nothing: all that is left
+	_, err = billing.Correct(h.Ctx, h.Studio, billing.CorrectIn{Bill: all.Bills[0].ID, Amount: off, Reason: "x"})
+	h.may("credit note", err)
+}
+
+// An open order of which a credit note took off 20.00, which were paid back, is settled, leaves, and is owed nothing after that either: on its page, in
+// the list, in a reminder, in a payment's bounds and in the journal. So is one that was not paid yet, for the rest. By hand.
+func TestWhatACreditNoteTookOffIsNotOwed(t *testing.T) {
+	for name, open := range engines {
+		t.Run(name, func(t *testing.T) {
+			b := open(t)
+			v := b.Ready(b.Card.ID)
+			due := v.Due
+			_, err := billing.Write(b.Ctx, b.Studio, billing.WriteIn{Kind: invoice.Invoice, Order: v.ID})
+			b.Must(err)
+			off, less := bed.USD(3_00), bed.USD(due.Minor-3_00)
+			b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Kind: order.Refund, Amount: off}))
+			if got := b.Order(v.ID); got.Owed != off || got.Stage != order.AwaitsMoney {
+				t.Fatalf("without a credit note %s is owed of it, and it %s", got.Owed, got.Stage.Words())
+			}
+			papers, err := billing.List(b.Ctx, b.Studio, invoice.Query{Order: v.ID})
+			b.Must(err)
+			_, err = billing.Correct(b.Ctx, b.Studio, billing.CorrectIn{Bill: papers.Bills[0].ID, Amount: off, Reason: "a corner is bent"})
+			b.Must(err)
+			owes := func(want money.Amount) {
+				t.Helper()
+				a, err := dues.Owed(b.Ctx, b.Studio)
+				b.Must(err)
+				if got := b.Order(v.ID); got.Owed != want || a.Owed != want {
+					t.Errorf("%s, and %s in the list; want %s", order.OwedInWords(got.Owed), a.Owed, want)
+				}
+			}
+			owes(bed.USD(0))
+			_, err = dues.Remind(b.Ctx, b.Studio, v.ID)
+			b.Refused(err, fault.Refused, "", "nothing is owed of it")
+			line := bed.LineIDs(v)[0]
+			b.Must(book.LinePrice(b.Ctx, b.Studio, line, bed.USD(v.Lines[0].Price.Minor-3_00)))
+			owes(bed.USD(0))
+			if got := b.Order(v.ID); got.Due != less || got.Given().Sign() != 0 {
+				t.Errorf("%s are due and %s given of a price that was lowered too", got.Due, got.Given())
+			}
+			b.Must(book.LinePrice(b.Ctx, b.Studio, line, bed.USD(v.Lines[0].Price.Minor-4_00)))
+			if got := b.Order(v.ID); got.Owed != bed.USD(-1_00) {
+				t.Errorf("lowered by a dollar more, %s", order.OwedInWords(got.Owed))
+			}
+			b.Must(book.LinePrice(b.Ctx, b.Studio, line, v.Lines[0].Price))
+			owes(bed.USD(0))
+			_, err = dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
+			b.Must(err)
+			for _, p := range b.Order(v.ID).Parcels {
+				b.Must(labelling.Label(b.Ctx, b.Studio, labelling.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00)}))
+			}
+			_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
+			b.Must(err)
+			owes(bed.USD(0))
+			if owedAsTheJournalSays(t, b) != 1 {
+				t.Error("nothing was given")
+			}
+			b.Refused(book.LinePrice(b.Ctx, b.Studio, line, bed.USD(1)), fault.Refused, "price", "correct its invoice by a credit note")
+			b.Sound()
+		})
 	}
 }
 

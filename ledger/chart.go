@@ -96,7 +96,7 @@ var chart = []Account{
 	{Key: PostageCharged, Code: "4010", Name: "Postage charged", Class: Income},
 	{Key: GallerySales, Code: "4020", Name: "Sales through galleries", Class: Income},
 	{Key: Returns, Code: "4100", Name: "Sales that came back", Class: Income},
-	{Key: Refunds, Code: "4110", Name: "Paid back to buyers", Class: Income},
+	{Key: Refunds, Code: "4110", Name: "Paid back to buyers, or taken off", Class: Income},
 	{Key: Exchange, Code: "4900", Name: "Gains and losses by rates of exchange", Class: Income},
 	{Key: OtherIncome, Code: "4990", Name: "Other income", Class: Income},
 	{Key: CostOfPrints, Code: "5000", Name: "Cost of prints sold", Class: Expense},

@@ -64,8 +64,27 @@ func TestWhatIsOwed(t *testing.T) {
 		"closed, a print back and more paid back": {func(o *Order) {
 			o.State, o.Lines[1].Dropped, o.Payments = Closed, true, append(pays(Balance, 22_750), pays(Refund, 9_000)...)
 		}, 14_750, 13_750, 0},
-		"a gift":                 {func(o *Order) { o.Lines, o.Postage, o.Tax = o.Lines[:1], usd(0), usd(0); o.Lines[0].Price = usd(0) }, 0, 0, 0},
-		"no currency on postage": {func(o *Order) { o.Postage = money.Amount{} }, 21_250, 0, 21_250},
+		"open, a credit note and its refund": {func(o *Order) {
+			o.Payments, o.Credit = append(pays(Balance, 22_750), pays(Refund, 2_000)...), credit(20_750, 2_000)
+		}, 22_750, 20_750, 0},
+		"open, a credit note before it is paid": {func(o *Order) { o.Credit = credit(20_750, 2_000) }, 22_750, 0, 20_750},
+		"open, a refund beyond the credit note": {func(o *Order) {
+			o.Payments, o.Credit = append(pays(Balance, 22_750), pays(Refund, 5_000)...), credit(20_750, 2_000)
+		}, 22_750, 17_750, 3_000},
+		"closed, a refund beyond the credit note": {func(o *Order) {
+			o.State, o.Payments, o.Credit = Closed, append(pays(Balance, 22_750), pays(Refund, 5_000)...), credit(20_750, 2_000)
+		}, 22_750, 17_750, 0},
+		"a credit note, and the price is lowered by the same": {func(o *Order) { o.Credit, o.Lines[1].Price = credit(20_750, 2_000), usd(6_000) }, 20_750, 0, 20_750},
+		"a credit note, and the price is lowered by less":     {func(o *Order) { o.Credit, o.Lines[1].Price = credit(20_750, 2_000), usd(7_000) }, 21_750, 0, 20_750},
+		"a credit note, and the price is lowered by more":     {func(o *Order) { o.Credit, o.Lines[1].Price = credit(20_750, 2_000), usd(5_000) }, 19_750, 0, 19_750},
+		"a credit note, paid in full all the same":            {func(o *Order) { o.Payments, o.Credit = pays(Balance, 22_750), credit(20_750, 2_000) }, 22_750, 22_750, 0},
+		"an invoice taken off in whole is void, and no gift":  {func(o *Order) { o.Credit = credit(0, 22_750) }, 22_750, 0, 22_750},
+		"all of it taken off and paid back": {func(o *Order) {
+			o.Payments, o.Credit = append(pays(Balance, 22_750), pays(Refund, 22_750)...), credit(0, 22_750)
+		}, 22_750, 0, 0},
+		"cancelled, a credit note": {func(o *Order) { o.Payments, o.State, o.Credit = pays(Deposit, 5_000), Cancelled, credit(20_750, 2_000) }, 0, 5_000, -5_000},
+		"a gift":                   {func(o *Order) { o.Lines, o.Postage, o.Tax = o.Lines[:1], usd(0), usd(0); o.Lines[0].Price = usd(0) }, 0, 0, 0},
+		"no currency on postage":   {func(o *Order) { o.Postage = money.Amount{} }, 21_250, 0, 21_250},
 	} {
 		o := sale()
 		tc.change(&o)
@@ -73,6 +92,15 @@ func TestWhatIsOwed(t *testing.T) {
 			t.Errorf("%s: due %s, paid %s, owed %s; want %d, %d, %d", name, due, paid, owed, tc.due, tc.paid, tc.owed)
 		}
 	}
+}
+
+// credit is of an invoice of which so much is left, and the notes that took off the rest.
+func credit(left int64, notes ...int64) Credit {
+	c := Credit{Left: usd(left)}
+	for _, n := range notes {
+		c.Notes = append(c.Notes, CreditNote{Amount: usd(n)})
+	}
+	return c
 }
 
 func pays(k PaymentKind, minor int64) []Payment { return []Payment{{Kind: k, Amount: usd(minor)}} }
@@ -92,6 +120,9 @@ func drawOrder(t *rapid.T) Order {
 			Kind: rapid.SampledFrom(PaymentKinds()).Draw(t, "kind"), Amount: usd(amount.Draw(t, "amount")), Reversed: rapid.Bool().Draw(t, "reversed"),
 		})
 	}
+	if rapid.Bool().Draw(t, "credit") {
+		o.Credit = credit(rapid.SampledFrom([]int64{0, amount.Draw(t, "left")}).Draw(t, "left of it"), rapid.SliceOfN(amount, 1, 3).Draw(t, "notes")...)
+	}
 	return o
 }
 
@@ -105,22 +136,28 @@ func TestLawsOfWhatIsOwed(t *testing.T) {
 				back += p.Amount.Minor
 			}
 		}
+		off := o.Credited().Minor
+		// what credit notes took off is never more than they say, and leaves what the invoice asks for
+		if sum, left := taken(o), o.Credit.Left.Minor; off < 0 || off > sum || off > 0 && due-off < left || left == 0 && off > back || left > 0 && off != max(0, min(sum, due-left)) {
+			t.Fatalf("%d are taken off by notes over %d; %d are left of the invoice, %d are due, %d were paid back", off, sum, left, due, back)
+		}
 		switch given := o.Given().Minor; { // what is owed, what was given and what was paid are what is due, whatever happened
 		case owed+given != due-paid:
 			t.Fatalf("owed %d, given %d, due %d, paid %d", owed, given, due, paid)
-		case given < 0 || given > back || given > 0 && (o.State == Open || owed < 0):
-			t.Fatalf("%s: given %d of the %d that were paid back, owed %d", o.State, given, back, owed)
-		case o.State != Open && owed > 0 && given != back:
-			t.Fatalf("%d are owed, and of the %d that were paid back %d were given", owed, back, given)
+		case given < 0 || given > max(back, off) || given > 0 && (o.State == Open && off == 0 || owed < 0):
+			t.Fatalf("%s: given %d of the %d that were paid back and %d that were taken off, owed %d", o.State, given, back, off, owed)
+		case o.State == Open && owed > 0 && given != off || o.State != Open && owed > 0 && given != max(back, off):
+			t.Fatalf("%s: %d are owed, and of the %d that were paid back and %d that were taken off %d were given", o.State, owed, back, off, given)
 		}
 		var parts int64
-		for i, n := range GivenAmong(o.Given().Minor, o.Payments, Payment.InMinor) {
+		byNotes := min(o.Given().Minor, off)
+		for i, n := range GivenAmong(o.Given().Minor-byNotes, o.Payments, Payment.InMinor) {
 			if p := o.Payments[i]; n < 0 || n > 0 && (p.Kind != Refund || p.Reversed || n > p.Amount.Minor) {
 				t.Fatalf("%d of %+v were given", n, p)
 			}
 			parts += n
 		}
-		if parts != o.Given().Minor {
+		if parts != o.Given().Minor-byNotes {
 			t.Fatalf("given %s, among the refunds %d", o.Given(), parts)
 		}
 		if (o.State == Cancelled || o.State == Returned) && due != 0 {
@@ -164,6 +201,13 @@ func TestLawsOfWhatIsOwed(t *testing.T) {
 			t.Fatalf("in another order %s is owed, not %s", shuffled.Owed(), o.Owed())
 		}
 	})
+}
+
+func taken(o Order) (sum int64) {
+	for _, n := range o.Credit.Notes {
+		sum += n.Amount.Minor
+	}
+	return sum
 }
 
 // An order whose amounts do not go together is told, and no sum of it leaves one of them out.

@@ -96,6 +96,7 @@ type Order struct {
 	Said        Said         `json:"said,omitzero"`
 	Choice      *Choice      `json:"choice,omitempty"`
 	Wait        *Wait        `json:"wait,omitempty"`
+	Credit      Credit       `json:"credit,omitzero"` // read from its papers of money; it is no field of the order
 }
 
 // Line is one impression of an order. Number is none for an open edition.

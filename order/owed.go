@@ -23,19 +23,33 @@ func (o Order) refunded() money.Amount {
 // refunds reports whether money went back by it.
 func (p Payment) refunds() bool { return p.Kind == Refund && !p.Reversed }
 
-// Given is what was paid back of an order for good: it went and is not open any more, so that nobody asks for it again. Of an open order it is
-// nothing: what was paid back of that is owed again before it leaves.
+// Given is what nobody asks for (again) of what is due: credit notes took it off, or the order went and it was paid back for good. What was paid
+// back of an open order without a credit note is owed again before it leaves.
 func (o Order) Given() money.Amount {
-	short := o.Short()
+	short, refunded := o.Short(), o.refunded().Minor
 	if o.State == Open {
-		return money.Of(0, short.Currency)
+		refunded = 0
 	}
-	return money.Of(GivenOf(short.Minor, o.refunded().Minor), short.Currency)
+	return money.Of(GivenOf(short.Minor, refunded, o.Credited().Minor), short.Currency)
 }
 
-// GivenOf is how much of what came in too little for prints that left was paid back for good: as much as was refunded. In minor units. It is
-// the one rule of the order, of the currency in which it was agreed, and of the journal.
-func GivenOf(short, refunded int64) int64 { return max(0, min(short, refunded)) }
+// GivenOf is how much of what came in too little is not asked for: as much as was paid back for good, or taken off by credit notes, whichever is
+// more, for a credit note also tells of what was paid back. In minor units. It is the one rule of the order, of the currency in which it was
+// agreed, and of the journal.
+func GivenOf(short, refunded, credited int64) int64 {
+	return max(0, min(short, max(refunded, credited)))
+}
+
+// GivenInWords says why that is not asked for: a credit note took it off, it was paid back, or both.
+func GivenInWords(given, credited money.Amount) string {
+	switch {
+	case credited.Sign() <= 0:
+		return "paid back for good"
+	case given.Minor <= credited.Minor:
+		return "taken off by credit note"
+	}
+	return "paid back for good or taken off by credit note"
+}
 
 // GivenAmong says how much of each payment was paid back for good, when so much was in all: the latest refunds were. By the places of the payments,
 // in minor units of the currency of which each is.

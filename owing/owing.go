@@ -55,8 +55,9 @@ type Item struct {
 // Abroad is an order that is owed in another currency than the book's, in that currency; nothing is known of one that was changed since it was agreed,
 // but how its payments came.
 type Abroad struct {
-	Total, Paid, Owed, Given money.Amount
-	Came                     map[int64]money.Amount // by payment
+	Total, Paid, Owed money.Amount
+	Given, Credited   money.Amount           // what is not asked for, and what of it credit notes took off
+	Came              map[int64]money.Amount // by payment
 }
 
 // Of returns what is owed of an order on a day.

@@ -168,6 +168,35 @@ func TestAStatementOfWhatWasGiven(t *testing.T) {
 	}
 }
 
+// Worked by hand: of an open sale of 120.00 a credit note took off 20.00, which were paid back in part; and in euros, agreed as 100.00, 16.67 of them.
+func TestAStatementOfWhatWasTakenOff(t *testing.T) {
+	o := sale(1, 40, paid(order.Balance, 12000, 40), paid(order.Refund, 1500, 4))
+	o.Credit = order.Credit{Left: usd(10000), Notes: []order.CreditNote{{Bill: 2, Label: "C-1", Day: today.Add(-5), Amount: usd(2000)}}}
+	s, err := StatementOf([]order.Order{o}, nil, calendar.Day{}, today, "USD")
+	if err != nil || s.Charged != usd(10500) || s.Paid != usd(10500) || !s.Closing.IsZero() {
+		t.Errorf("%+v %v", s, err)
+	}
+	var got []string
+	for _, e := range s.Entries {
+		got = append(got, e.Text+" "+e.Charge.Plain()+" "+e.Paid.Plain()+" "+e.Balance.Plain())
+	}
+	want := []string{"Sale 120.00 0.00 120.00", "Paid 0.00 120.00 0.00", "Credit note C-1 -15.00 0.00 -15.00", "Paid back 0.00 -15.00 0.00"}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	for _, it := range Of(o, Abroad{}, today) {
+		if it.Kind != Held || it.Amount != usd(10500) {
+			t.Errorf("owed is %+v", it)
+		}
+	}
+	eur := func(minor int64) money.Amount { return money.Of(minor, "EUR") }
+	o.Payments[0].ID, o.Payments[1].ID = 1, 2
+	abroad := map[int64]Abroad{1: {Total: eur(100_00), Paid: eur(87_50), Given: eur(12_50), Credited: eur(16_67), Came: map[int64]money.Amount{1: eur(100_00), 2: eur(12_50)}}}
+	if s, err = StatementOf([]order.Order{o}, abroad, calendar.Day{}, today, "USD"); err != nil || len(s.Abroad) > 0 || s.Entries[2].Abroad != eur(-12_50) {
+		t.Errorf("%+v %v", s, err)
+	}
+}
+
 // Worked by hand: a sale of 120.00 agreed as 100.00 EUR, of which 40.00 came and 10.00 went back; one in USD beside it; one that was changed since.
 func TestAStatementOfTwoCurrencies(t *testing.T) {
 	eur := func(minor int64) money.Amount { return money.Of(minor, "EUR") }

@@ -10,13 +10,13 @@ import (
 	"solander/order"
 )
 
-// Entry is one line of a statement: a sale, or money in or back. Charge and Paid are what it adds to either side; a refund is a Paid below
+// Entry is one line of a statement: a sale, a credit note, or money in or back. Charge and Paid are what it adds to either side; a refund is a Paid below
 // nothing, and as far as it was for good a Charge below nothing too, so that it is owed no more. Balance is what the buyer owes after it.
 type Entry struct {
 	Day     calendar.Day `json:"day"`
 	Mark    string       `json:"mark"`
 	Order   int64        `json:"order"`
-	Payment int64        `json:"payment,omitempty"` // 0: a sale
+	Payment int64        `json:"payment,omitempty"` // 0: a sale, or a credit note
 	Text    string       `json:"text"`
 	Charge  money.Amount `json:"charge"`
 	Paid    money.Amount `json:"paid"`
@@ -97,8 +97,10 @@ func entriesOf(orders []order.Order, abroad map[int64]Abroad, none money.Amount)
 		}
 		out = append(out, sale)
 		in := abroad[o.ID]
-		given := order.GivenAmong(o.Given().Minor, o.Payments, order.Payment.InMinor)
-		theirs := order.GivenAmong(in.Given.Minor, o.Payments, func(p order.Payment) int64 { return in.Came[p.ID].Minor })
+		notes, off, offIn := creditNotes(o, in, none)
+		out = append(out, notes...)
+		given := order.GivenAmong(o.Given().Minor-off, o.Payments, order.Payment.InMinor)
+		theirs := order.GivenAmong(in.Given.Minor-offIn, o.Payments, func(p order.Payment) int64 { return in.Came[p.ID].Minor })
 		for i, p := range o.Payments {
 			if p.Reversed {
 				continue
@@ -124,6 +126,29 @@ func entriesOf(orders []order.Order, abroad map[int64]Abroad, none money.Amount)
 		return cmp.Or(a.Day.Sub(b.Day), after(a)-after(b), cmp.Compare(a.Order, b.Order))
 	})
 	return out
+}
+
+// creditNotes are the entries of an order's credit notes, each as far as it takes off what is due and was not paid; and how much that is in all,
+// in the book's currency and in the one agreed, in minor units.
+func creditNotes(o order.Order, in Abroad, none money.Amount) (out []Entry, off, offIn int64) {
+	off, offIn = min(o.Given().Minor, o.Credited().Minor), min(in.Given.Minor, in.Credited.Minor)
+	left, weights := off, make([]int64, len(o.Credit.Notes))
+	asSaid, ok := o.Credit.In(in.Given.Currency)
+	for i, n := range o.Credit.Notes {
+		e := Entry{Day: n.Day, Mark: o.Mark, Order: o.ID, Text: "Credit note " + n.Label, Charge: none, Paid: none}
+		e.Charge.Minor = -min(left, n.Amount.Minor)
+		left += e.Charge.Minor
+		if weights[i] = -e.Charge.Minor; ok && weights[i] != 0 {
+			weights[i] = asSaid.Notes[i].Amount.Minor
+		}
+		out = append(out, e)
+	}
+	if offIn > 0 {
+		for i, n := range money.Shares(offIn, weights) {
+			out[i].Abroad = money.Of(-n, in.Given.Currency)
+		}
+	}
+	return out, off, offIn
 }
 
 func after(e Entry) int {

@@ -47,6 +47,11 @@ func Order(b Book) []ledger.Event {
 			all = append(all, b.payment(p))
 		}
 	}
+	for _, n := range b.Credit.Notes {
+		all = append(all, happened{day: n.Day, rank: 3, id: n.Bill, off: n.Amount.Minor, event: ledger.Event{
+			Part: fmt.Sprintf("credit note %d", n.Bill), Day: n.Day, Text: b.Mark + ", credit note " + n.Label,
+		}})
+	}
 	slices.SortStableFunc(all, happened.before)
 	return b.settle(all)
 }
@@ -58,6 +63,7 @@ type happened struct {
 	id    int64
 	due   int64 // minor units that became due
 	paid  int64 // that were paid, or paid back
+	off   int64 // that a credit note took off
 	event ledger.Event
 }
 
@@ -78,21 +84,22 @@ func (a happened) before(b happened) int {
 	return int(a.id - b.id)
 }
 
-// settle completes each event by what it changes of what the buyer owes, paid ahead, and was paid back for good: of what is due and not paid,
-// as much as was paid back is owed no more.
+// settle completes each event by what it changes of what the buyer owes, paid ahead, and is not asked for: of what is due and not paid,
+// as much as was paid back, or taken off by credit notes, is owed no more.
 func (b Book) settle(all []happened) []ledger.Event {
 	refs := ledger.Refs{Order: b.ID, Outlet: b.Outlet}
 	cur := b.currency()
-	var due, paid, refunded int64
+	var due, paid, refunded, off int64
+	credited := b.Credited().Minor
 	var was [3]int64
 	out := make([]ledger.Event, 0, len(all))
 	for _, h := range all {
-		due, paid = due+h.due, paid+h.paid
+		due, paid, off = due+h.due, paid+h.paid, off+h.off
 		if h.paid < 0 {
 			refunded -= h.paid
 		}
 		short := max(0, due-paid)
-		given := order.GivenOf(short, refunded)
+		given := order.GivenOf(short, refunded, min(off, credited))
 		is := [3]int64{short - given, min(0, due-paid), given}
 		for i, account := range [3]string{ledger.Buyers, ledger.Deposits, ledger.Refunds} {
 			h.event.Add(account, money.Of(is[i]-was[i], cur), refs)

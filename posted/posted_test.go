@@ -150,6 +150,10 @@ func TestOrdersBalance(t *testing.T) {
 		for range rapid.IntRange(0, 4).Draw(t, "payments") {
 			paid(&b, rapid.SampledFrom(order.PaymentKinds()).Draw(t, "kind"), rapid.Int64Range(1, 9_000).Draw(t, "amount"))
 		}
+		for i := range rapid.IntRange(0, 2).Draw(t, "credit notes") {
+			b.Credit.Left = usd(rapid.Int64Range(0, 20_000).Draw(t, "left"))
+			b.Credit.Notes = append(b.Credit.Notes, order.CreditNote{Bill: int64(i + 1), Label: "C-1", Day: b.Placed, Amount: usd(rapid.Int64Range(1, 9_000).Draw(t, "taken off"))})
+		}
 		events := posted.Order(b)
 		got := sums(t, events)
 		var parts []string

@@ -55,7 +55,7 @@ func TestMoneyOwed(t *testing.T) {
 	buyer := strings.TrimPrefix(attr(s.get("/earnings/owed").find("#items tbody td a")[0], "href"), "/earnings/owed/")
 	st := s.get("/earnings/owed/" + buyer).is(200)
 	st.has("#entries", "Paid, a deposit")
-	st.has("#closing", "190.00") // nothing of 110.00 and 40.00 of 120.00 is paid
+	st.has("#closing", "185.00") // nothing of 110.00 and 40.00 of 120.00 is paid, and 5.00 were taken off
 	s.get("/earnings/owed/"+buyer+"?from=2031-01-02&until=2031-01-01").is(422).has("#faults", "ends before it begins")
 	s.get("/earnings/owed/99999").is(404)
 	pdf := s.get("/papers/statement/" + buyer + ".pdf").is(200)
@@ -63,6 +63,30 @@ func TestMoneyOwed(t *testing.T) {
 		t.Errorf("the statement says %q", text)
 	}
 	s.get("/papers/statement/x.pdf").is(404)
+}
+
+// An open order of which a credit note took off what was paid back owes nothing: its page, its papers and the list say so; and the price of its print
+// can be lowered as well, in the order, which takes nothing off a second time.
+func TestWhatACreditNoteTookOffIsNotAskedFor(t *testing.T) {
+	t.Parallel()
+	s := furnished(t)
+	v := s.sale(1, 9000)
+	o := v.Mark
+	s.leads(s.sendForm(s.get("/orders/"+o+"/papers"), "#write form", "kind", "invoice"), "/earnings/papers/I-1?said=bill")
+	s.leads(s.sendForm(s.get("/earnings/papers/I-1"), "#correct form", "amount", "5.00", "reason", "bent"), "/earnings/papers/C-1?said=bill")
+	at := "/orders/" + strconv.FormatInt(v.ID, 10)
+	s.sendForm(s.get("/orders/"+o), "[aria-labelledby=h-money] form", "kind", "refund", "amount", "5.00").is(303)
+	p := s.get("/orders/" + o).is(200)
+	p.has("[aria-labelledby=h-money]", "Not owed: taken off by credit note")
+	p.has("[aria-labelledby=h-money]", "settled")
+	s.get("/orders/"+o+"/papers").has(".under", "5.00 USD taken off by credit note, settled")
+	s.get("/earnings/owed").hasNot("#items tbody a[href='/orders/" + o + "']")
+	form := "form[action='/lines/" + strconv.FormatInt(v.Lines[0].ID, 10) + "/price']"
+	s.sendForm(p, form, "price", "dear").is(422).has("#faults", "dear")
+	s.leads(s.sendForm(p, form, "price", "85.00"), at+"?said=line-price")
+	p = s.get("/orders/" + o)
+	p.has("[aria-labelledby=h-money]", "settled")
+	p.has("[aria-labelledby=h-money] .sums tbody", "Due 85.00 USD")
 }
 
 // reminded names a mail server and sends the reminder of an order by it: once, when asked; refused, it is not noted; the password is on no page.

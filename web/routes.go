@@ -35,6 +35,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/orders/{order}/take-back", do: f.sales.TakeBack},
 		{method: "POST", path: "/lines/{line}/number", do: f.sales.Renumber},
 		{method: "POST", path: "/lines/{line}/drop", do: f.sales.DropLine},
+		{method: "POST", path: "/lines/{line}/price", do: f.sales.LinePrice},
 		{method: "POST", path: "/parcels/{parcel}/label", do: byID("parcel", f.today.Label)},
 		{method: "GET", path: "/parcels/{parcel}/claim", do: first(f.claims.Tell)},
 		{method: "POST", path: "/parcels/{parcel}/claim", do: byID("parcel", f.claims.Open)},

@@ -50,7 +50,7 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 	})
 	given := ""
 	if g := v.Given(); g.Sign() > 0 {
-		given = g.String() + " paid back for good, "
+		given = g.String() + " " + order.GivenInWords(g, v.Credited()) + ", "
 	}
 	fmt.Fprintf(w, "due %s, paid %s, %s%s\n", v.Due, v.Paid, given, order.OwedInWords(v.Owed))
 	if v.InPerson {

@@ -8,6 +8,8 @@ import (
 	"solander/calendar"
 	"solander/fault"
 	"solander/invoice"
+	"solander/ledger"
+	"solander/order"
 	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
@@ -64,11 +66,49 @@ func (t *BillRows) AddBill(b invoice.Bill) (int64, error) {
 	if err := t.conn.Exists("orders", "order", b.Order); err != nil {
 		return 0, err
 	}
+	if b.Kind != invoice.Receipt {
+		t.conn.Touch(ledger.Order, b.Order)
+	}
 	id, err := Bills.Add(t.conn, b)
 	for _, c := range []engine.Cause{engine.Unique, engine.Trigger} {
 		err = engine.When(err, c, invoice.TakenNumber(b.Kind, b.Number))
 	}
 	return id, engine.When(err, engine.Foreign, engine.Missing("the paper that this one corrects"))
+}
+
+// notes are credit notes among the papers of orders.
+const notes = "AND kind = 'credit' ORDER BY order_id, id"
+
+// AsksCredit is what CreditOf asks of at most a batch of orders.
+func AsksCredit(orders []int64) []engine.Ask { return Bills.AskIn("order_id", orders, notes) }
+
+// CreditOf is what credit notes took off orders: of those that have one.
+func CreditOf(c *table.Conn, orders []int64) (map[int64]order.Credit, error) {
+	found, err := Bills.In(c, "order_id", orders, notes)
+	if err != nil || len(found) == 0 {
+		return nil, err
+	}
+	var with []int64
+	for _, n := range found {
+		if len(with) == 0 || with[len(with)-1] != n.Order {
+			with = append(with, n.Order)
+		}
+	}
+	papers, err := Bills.In(c, "order_id", with, "ORDER BY order_id, id")
+	if err != nil {
+		return nil, err
+	}
+	of := map[int64][]invoice.Bill{}
+	for _, b := range papers {
+		of[b.Order] = append(of[b.Order], b)
+	}
+	out := make(map[int64]order.Credit, len(with))
+	for _, id := range with {
+		if out[id], err = invoice.CreditOf(of[id]); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
 }
 
 // Bill reads a paper.

@@ -72,7 +72,7 @@ type OrderRows struct {
 	index *words.Index
 	house *house.SettingsRows
 	kept  *Kept                 // nil = none are
-	known map[int64]order.Order // without payments, as read or written: it is so for as long as this transaction alone writes
+	known map[int64]order.Order // without payments and credit, as read or written: it is so for as long as this transaction alone writes
 	open  map[int64]order.Line  // those without a number, as they were read last
 }
 
@@ -92,7 +92,7 @@ func (t *OrderRows) know(o order.Order) {
 	if len(t.known) >= mostKnown {
 		clear(t.known)
 	}
-	o.Lines, o.Payments, o.Override, o.Choice = slices.Clone(o.Lines), nil, copied(o.Override), copied(o.Choice)
+	o.Lines, o.Payments, o.Override, o.Choice, o.Credit = slices.Clone(o.Lines), nil, copied(o.Override), copied(o.Choice), order.Credit{}
 	t.known[o.ID] = o
 	t.conn.Known(Orders.Name, o.ID)
 }

@@ -7,6 +7,7 @@ import (
 
 	"solander/edition"
 	"solander/order"
+	"solander/store/bills"
 	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
@@ -57,9 +58,9 @@ func asks(ids []int64) []engine.Ask {
 	return append(Orders.AskIn("id", ids, ""), ofOrders(ids)...)
 }
 
-// ofOrders is what is asked for lines and payments of at most a batch of orders.
+// ofOrders is what is asked for lines, payments and credit notes of at most a batch of orders.
 func ofOrders(ids []int64) []engine.Ask {
-	return append(Payments.AskIn("order_id", ids, "ORDER BY order_id, id"), linesOf(ids))
+	return slices.Concat(Payments.AskIn("order_id", ids, "ORDER BY order_id, id"), []engine.Ask{linesOf(ids)}, bills.AsksCredit(ids))
 }
 
 // linesOf asks for the lines of at most a batch of orders, with what the register says of their numbers.
@@ -155,7 +156,7 @@ func (t *OrderRows) Orders(q studio.OrderQuery) ([]order.Order, error) {
 	return out, t.fill(out)
 }
 
-// fill reads lines and payments of the orders.
+// fill reads lines, payments and credit notes of the orders.
 func (t *OrderRows) fill(orders []order.Order) error {
 	at := make(map[int64]*order.Order, len(orders))
 	ids := make([]int64, len(orders))
@@ -188,6 +189,15 @@ func (t *OrderRows) fill(orders []order.Order) error {
 			return fmt.Errorf("payment %d was found under an order that it is not of: %w", p.ID, studio.ErrDamaged)
 		}
 		o.Payments = append(o.Payments, p)
+	}
+	credits, err := bills.CreditOf(t.conn, ids)
+	if err != nil {
+		return err
+	}
+	for id, c := range credits {
+		if o, ok := at[id]; ok {
+			o.Credit = c
+		}
 	}
 	for _, id := range ids {
 		if err := at[id].Addable(); err != nil {

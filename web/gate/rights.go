@@ -80,6 +80,7 @@ var rights = []Row{
 	{Route: "POST /orders/{order}/take-back", Who: owner},
 	{Route: "POST /lines/{line}/number", Who: owner},
 	{Route: "POST /lines/{line}/drop", Who: owner},
+	{Route: "POST /lines/{line}/price", Who: owner},
 	{Route: "POST /parcels/{parcel}/label", Who: work},
 	{Route: "POST /parcels/{parcel}/weigh", Who: work},
 	{Route: "GET /parcels/{parcel}/claim", Who: work},

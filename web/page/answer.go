@@ -127,6 +127,7 @@ var sentences = map[string]string{
 	"cancelled":      "The order was cancelled; its numbers were given back.",
 	"returned":       "The return stands in the book.",
 	"number":         "The line has another number now.",
+	"line-price":     "The price of the print was changed.",
 	"dropped":        "The line was taken out of the order.",
 	"work":           "The work was saved.",
 	"picture":        "The picture hangs.",

@@ -110,6 +110,8 @@ var funcs = template.FuncMap{
 
 	"owing": owing,
 
+	"givenwords": order.GivenInWords,
+
 	"upper": form.Upper,
 
 	"picture": Picture,

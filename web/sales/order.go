@@ -72,6 +72,7 @@ type lineView struct {
 	ToSign   bool
 	Waits    string
 	Renumber *form.Form
+	Reprice  *form.Form
 	Drop     *form.Form
 }
 
@@ -174,15 +175,15 @@ func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure
 	return p, f.besides(r, p, v)
 }
 
-// MayChange reports whether a line may get another number or be taken out.
+// MayChange reports whether a line may get another number or price, or be taken out.
 func (p *OrderPage) MayChange() bool {
-	return slices.ContainsFunc(p.Lines, func(l lineView) bool { return l.Renumber.Has() || l.Drop.Has() })
+	return slices.ContainsFunc(p.Lines, func(l lineView) bool { return l.Renumber.Has() || l.Reprice.Has() || l.Drop.Has() })
 }
 
 // LineBlamed reports whether a form of a line could not be done.
 func (p *OrderPage) LineBlamed() bool {
 	return slices.ContainsFunc(p.Lines, func(l lineView) bool {
-		return l.Renumber.Has() && l.Renumber.Blamed || l.Drop.Has() && l.Drop.Blamed
+		return slices.ContainsFunc([]*form.Form{l.Renumber, l.Reprice, l.Drop}, func(f *form.Form) bool { return f.Has() && f.Blamed })
 	})
 }
 
@@ -255,6 +256,9 @@ func (p *OrderPage) lines(v studio.OrderView, fail *page.Failure) {
 			p.CanSign = p.CanSign || lv.ToSign
 			if l.Parcel == 0 && !l.Number.IsZero() {
 				lv.Renumber = p.Put(renumberForm(l.ID, new(string)), fail)
+			}
+			if l.Parcel == 0 {
+				lv.Reprice = p.Put(linePriceForm(l.ID, &l.Price), fail)
 			}
 			if l.Parcel == 0 && len(v.Live()) > 1 {
 				lv.Drop = p.Put(dropForm(l.ID, new(string)), fail)
@@ -425,6 +429,12 @@ func shipToForm(o *order.Order) *form.Form {
 func overrideForm(v studio.OrderView, reason *string) *form.Form {
 	fm := form.New("override", fmt.Sprintf("/orders/%d/override", v.ID))
 	fm.Text("reason", "Reason", reason).Wide().Must().WithHint("recorded for good; it lets pass: " + strings.Join(v.HeldBack, "; "))
+	return fm
+}
+
+func linePriceForm(line int64, price *money.Amount) *form.Form {
+	fm := form.New(fmt.Sprintf("price-%d", line), fmt.Sprintf("/lines/%d/price", line))
+	fm.AmountAs("price", "Price", price, price.Currency).Must()
 	return fm
 }
 

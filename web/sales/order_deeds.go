@@ -103,8 +103,8 @@ func (f *Book) TakeBack(w http.ResponseWriter, r *http.Request) error {
 	}, "returned")
 }
 
-// ofLine does one thing to a line, with the one word that its form asks for; its order is named by the form.
-func (f *Book) ofLine(w http.ResponseWriter, r *http.Request, build func(line int64, word *string) *form.Form, do func(ctx context.Context, s *studio.Studio, line int64, word string) error, says string) error {
+// ofLine does one thing to a line, with the one thing that its form asks for; its order is named by the form.
+func ofLine[T any](f *Book, w http.ResponseWriter, r *http.Request, build func(line int64, word *T) *form.Form, do func(ctx context.Context, s *studio.Studio, line int64, word T) error, says string) error {
 	line, err := page.PathID(r, "line")
 	if err != nil {
 		return err
@@ -113,7 +113,7 @@ func (f *Book) ofLine(w http.ResponseWriter, r *http.Request, build func(line in
 	if err != nil {
 		return err
 	}
-	var word string
+	var word T
 	fm := build(line, &word)
 	err = fm.TakeAnd(r.PostForm, func() error { return do(r.Context(), f.Studio, line, word) })
 	if err != nil {
@@ -123,9 +123,13 @@ func (f *Book) ofLine(w http.ResponseWriter, r *http.Request, build func(line in
 }
 
 func (f *Book) Renumber(w http.ResponseWriter, r *http.Request) error {
-	return f.ofLine(w, r, renumberForm, book.Renumber, "number")
+	return ofLine(f, w, r, renumberForm, book.Renumber, "number")
 }
 
 func (f *Book) DropLine(w http.ResponseWriter, r *http.Request) error {
-	return f.ofLine(w, r, dropForm, book.DropLine, "dropped")
+	return ofLine(f, w, r, dropForm, book.DropLine, "dropped")
+}
+
+func (f *Book) LinePrice(w http.ResponseWriter, r *http.Request) error {
+	return ofLine(f, w, r, linePriceForm, book.LinePrice, "line-price")
 }
