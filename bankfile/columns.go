@@ -300,7 +300,7 @@ func (m Mapping) amount(at func(string) intake.Cell, currency string) (sum money
 		}
 		a, ok, trouble := cell.AmountOf(at(field), currency, m.Decimal)
 		if trouble.Bars {
-			return sum, false, told(trouble)
+			return sum, false, m.otherSign(at(field), currency, told(trouble))
 		}
 		if !ok {
 			continue
@@ -314,6 +314,21 @@ func (m Mapping) amount(at func(string) intake.Cell, currency string) (sum money
 		sum = sum.Neg()
 	}
 	return sum, has, nil
+}
+
+// otherSign says of an amount that cannot be read whether it can with the other decimal sign than the mapping's, as files before had it.
+func (m Mapping) otherSign(c intake.Cell, currency string, unread *fault.Error) *fault.Error {
+	words := map[string]string{",": "comma", ".": "point"}
+	for sign, word := range words {
+		if m.Decimal == "" || m.Decimal == sign {
+			continue
+		}
+		if _, ok, _ := cell.AmountOf(c, currency, sign); ok {
+			return fault.Invalidf("decimal", "%q is no amount with a decimal %s, as this account's files are read", textOf(c), words[m.Decimal]).
+				ToMend("say that this file parts decimals by a %s", word)
+		}
+	}
+	return unread
 }
 
 func told(t cell.Trouble) *fault.Error {

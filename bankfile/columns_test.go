@@ -114,6 +114,10 @@ func TestWhatSheSaidDecides(t *testing.T) {
 	if diff := cmp.Diff([]string{"2025-04-06 -1234.00 A||"}, shown(s)); err != nil || diff != "" || used != m {
 		t.Errorf("%v %s", err, diff)
 	}
+	m.Days = intake.DayMonth
+	if _, _, err := read(t, "Day;Amount;Who\n4/6/2025;5.00;A\n", &m); err == nil || fault.All(err)[0].Field != "decimal" || !strings.Contains(err.Error(), "by a point") {
+		t.Errorf("a file with another decimal sign than those before: %v", err)
+	}
 	_, used, err = read(t, "Day;Amount;Who\n13.10.2025;1,50;A\n", &bankfile.Mapping{Day: "Day", Amount: "Amount", Name: "Who"})
 	if err != nil || used.Days != intake.DayMonth || used.Decimal != "," {
 		t.Errorf("%+v, %v", used, err)

@@ -3,6 +3,7 @@ package banking
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"solander/bankfile"
 	"solander/calendar"
@@ -98,7 +99,7 @@ func (t *Banking) claimed(oldest, newest calendar.Day, wanted map[money.Amount]b
 	}
 	granted := slices.DeleteFunc(open, func(c claim.Claim) bool { return c.State != claim.Granted })
 	for _, c := range append(paid, granted...) {
-		x := matching.Candidate{Claim: c.ID, Order: c.Order, Buyer: "claim " + c.Reference, Amount: c.Paid, Day: c.PaidOn}
+		x := matching.Candidate{Claim: c.ID, Order: c.Order, Buyer: strings.TrimSpace("claim " + c.Reference), Amount: c.Paid, Day: c.PaidOn}
 		if c.State == claim.Granted {
 			x.Amount, x.Day, x.Owed = c.Granted, c.Answered, true
 		}

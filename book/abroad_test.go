@@ -7,10 +7,12 @@ import (
 	"testing"
 
 	"solander/book"
+	"solander/charging"
 	"solander/currencies"
 	"solander/dispatch"
 	"solander/exchange"
 	"solander/fault"
+	"solander/house"
 	"solander/internal/bed"
 	"solander/internal/hledger"
 	"solander/journal"
@@ -49,6 +51,26 @@ func account(b *bed.Bed, key string) (n int64) {
 		return err
 	}))
 	return n
+}
+
+// What is kept of a payment is a share of what came, not of what it settles: 3 % of the 58.00 that 80.00 EUR were worth is 1.74; of the 95.00 that they
+// settle it would be 2.85.
+func TestTheFeeIsOfWhatCame(t *testing.T) {
+	b := bed.New(t)
+	_, err := house.ChangeOutlet(b.Ctx, b.Studio, b.Own.ID, func(u *order.Outlet) error {
+		u.Fees = charging.Table{{What: charging.Payment, Name: "card", Share: 300}}
+		return nil
+	})
+	b.Must(err)
+	v := b.Take(b.Sale())
+	agree(b, v.ID, eur(80_00))
+	worth := bed.USD(58_00)
+	_, err = book.TakeAbroad(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: eur(80_00), Worth: &worth})
+	b.Must(err)
+	if n := account(b, ledger.PaymentFees); n != 1_74 {
+		t.Errorf("%d is kept of it, want 174", n)
+	}
+	b.Sound()
 }
 
 // All worked by hand. 95.00 USD were agreed as 80.00 EUR.

@@ -107,7 +107,11 @@ func (t *Book) take(o order.Order, in PaymentIn) (Taken, error) {
 			in.Kind = order.Balance
 		}
 	}
-	fee, err := t.keptBack(o, out.Settled, day, in)
+	came := out.Settled
+	if out.Came != nil {
+		came = out.Came.Worth // what went by the way, whatever it settles
+	}
+	fee, err := t.keptBack(o, came, day, in)
 	if err != nil {
 		return out, err
 	}

@@ -24,7 +24,7 @@ func (t *Earned) mostBuyers(a Ask, waiting []waits, out *Figures) error {
 	q.Buyers = append(slices.Sorted(maps.Keys(apart)), most...)
 	var sums []earnings.LotSum
 	if len(q.Buyers) > 0 { // else all would be meant
-		if sums, err = t.SumsOfLots(q); err != nil {
+		if sums, err = t.lots(q); err != nil {
 			return err
 		}
 	}
@@ -37,7 +37,7 @@ func (t *Earned) mostBuyers(a Ask, waiting []waits, out *Figures) error {
 		out.Rows = out.Rows[:a.Most]
 	}
 	out.More = rows - len(out.Rows)
-	if sums, err = t.SumsOfLots(earnings.Query{By: earnings.LotState, From: a.From, To: a.To}); err != nil {
+	if sums, err = t.lots(earnings.Query{By: earnings.LotState, From: a.From, To: a.To}); err != nil {
 		return err
 	}
 	states := Figures{Currency: out.Currency}

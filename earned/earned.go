@@ -170,7 +170,7 @@ func (t *Earned) grouped(a Ask) (Figures, error) {
 	if a.By == ByBuyer && a.Most > 0 {
 		return out, t.mostBuyers(a, waiting, &out)
 	}
-	sums, err := t.SumsOfLots(earnings.Query{By: a.By.lot(), From: a.From, To: a.To})
+	sums, err := t.lots(earnings.Query{By: a.By.lot(), From: a.From, To: a.To})
 	if err != nil {
 		return out, err
 	}

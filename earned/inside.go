@@ -87,7 +87,7 @@ func (t *Earned) rowsOf(a Ask, opened earnings.Query) (Figures, error) {
 		return t.grouped(a)
 	}
 	out := Figures{Currency: t.Set.Currency}
-	sums, err := t.SumsOfLots(earnings.Query{By: earnings.LotBuyer, From: a.From, To: a.To, Buyers: opened.Buyers})
+	sums, err := t.lots(earnings.Query{By: earnings.LotBuyer, From: a.From, To: a.To, Buyers: opened.Buyers})
 	if err != nil {
 		return out, err
 	}

@@ -16,6 +16,7 @@ import (
 type Months struct {
 	Currency string           `json:"currency"`
 	Months   []earnings.Group `json:"months"`  // ascending, without gaps
+	Total    earnings.Group   `json:"total"`   // of those months
 	Outlets  []Row            `json:"outlets"` //
 	Stock    []StockValue     `json:"stock"`   // at the end of each month
 }
@@ -80,6 +81,7 @@ func (t *Earned) byMonth(a Ask) (Months, error) {
 	if n := len(out.Months); n > mostMonths {
 		out.Months = out.Months[n-mostMonths:]
 	}
+	out.Total = earnings.Together(out.Months, out.Currency)
 	for _, g := range earnings.By(facts, out.Currency, func(f earnings.Fact) (string, string) { return strconv.FormatInt(f.Outlet, 10), "" }) {
 		id, _ := strconv.ParseInt(g.Key, 10, 64)
 		r, err := t.outletRow(id, "")

@@ -242,6 +242,19 @@ func (g *Group) Sorted() {
 	slices.SortFunc(g.Sums, func(a, b Sum) int { return cmp.Compare(slices.Index(all, a.Part), slices.Index(all, b.Part)) })
 }
 
+// Together is what groups come to.
+func Together(groups []Group, currency string) Group {
+	all := Total(nil, currency)
+	for _, g := range groups {
+		for _, s := range g.Sums {
+			all.Add(Fact{Part: s.Part, Amount: money.Of(s.Known, currency)})
+			all.Add(Fact{Part: s.Part, Amount: money.Of(s.Estimated, currency), Estimated: true})
+		}
+	}
+	all.Sorted()
+	return all
+}
+
 // Total is all facts of a currency as one group.
 func Total(facts []Fact, currency string) Group {
 	g := Group{Key: "all", Name: "All", Currency: currency}

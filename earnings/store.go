@@ -30,6 +30,13 @@ type LotSum struct {
 	Prints int          // order lines that were sold; of their price alone
 }
 
+// SoldThere is how many prints of an edition a gallery sold, which no order line says.
+type SoldThere struct {
+	Edition, Outlet int64
+	Currency        string
+	Prints          int
+}
+
 // Fact is the same as a fact.
 func (s LotSum) Fact() Fact { return Fact{Part: s.Part, Amount: s.Amount} }
 
@@ -58,6 +65,8 @@ func (q Query) HasNone(ed, outlet int64) bool {
 type Store interface {
 	// SumsOfLots returns what was earned in some days and what it cost, by the one or the other of a lot.
 	SumsOfLots(q Query) ([]LotSum, error)
+	// SoldThere counts the prints that galleries sold, or paid for when they were lost, in some days; less those of which that was taken back.
+	SoldThere(from, to calendar.Day) ([]SoldThere, error)
 	// MostOfLot returns the orders, or the buyers, of whom most is left of what a query asks for in its currency, the most first and at most so many as
 	// it says, and of how many something was earned or cost.
 	MostOfLot(q Query) (ids []int64, all int, err error)

@@ -94,12 +94,15 @@ func ParsePerCent(text string) (int64, error) {
 	bad := fault.Invalidf("rate", "%.20q is not a rate", text).ToMend("write it in per cent with at most four decimals, like 6.25")
 	t := strings.Replace(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "%")), ",", ".", 1)
 	n, frac, _ := strings.Cut(t, ".")
-	if len(frac) > 4 || strings.ContainsAny(n+frac, "+-_") || n == "" || len(n) > 3 {
+	if len(frac) > 4 || strings.ContainsAny(n+frac, "+-_") || n == "" || len(n) > 9 {
 		return 0, bad
 	}
 	v, err := strconv.ParseInt(n+frac+strings.Repeat("0", 4-len(frac)), 10, 64)
-	if err != nil || v > whole {
+	if err != nil {
 		return 0, bad
+	}
+	if v > whole {
+		return 0, fault.Invalidf("rate", "%.20q is more than 100 %%", text).ToMend("write it in per cent, like 6.25")
 	}
 	return v, nil
 }

@@ -74,8 +74,11 @@ func Year(ctx context.Context, s *studio.Studio, year int) (View, error) {
 // span are the days of a year, or of one of its months.
 func span(year, month int) (from, until calendar.Day, err error) {
 	from, until = calendar.Date(year, time.January, 1), calendar.Date(year, time.December, 31)
-	if year < 1970 || year > 2200 || month < 0 || month > 12 {
-		return from, until, fault.Invalidf("year", "%d is not a likely year, or %d no month", year, month).ToMend("give a year like 2031")
+	if year < 1970 || year > 2200 {
+		return from, until, fault.Invalidf("year", "%d is not a likely year", year).ToMend("give a year like 2031")
+	}
+	if month < 0 || month > 12 {
+		return from, until, fault.Invalidf("month", "there is no month %d", month).ToMend("give 1 to 12, or leave it out for all the year")
 	}
 	if month > 0 {
 		from = calendar.Date(year, time.Month(month), 1)

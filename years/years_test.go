@@ -153,7 +153,7 @@ func TestWhatStoodBefore(t *testing.T) {
 			"a cost of no order":       {years.Cost(b.Ctx, b.Studio, years.CostIn{Order: 99, Cost: bed.USD(1)}), fault.Missing, ""},
 			"a year that is not":       {second(years.Year(b.Ctx, b.Studio, 99)), fault.Invalid, "year"},
 			"a row that is not":        {second(years.Trace(b.Ctx, b.Studio, years.TraceIn{Year: 2026, Of: "tips"})), fault.Missing, "of"},
-			"a month that is not":      {second(years.Trace(b.Ctx, b.Studio, years.TraceIn{Year: 2026, Month: 13, Of: "sales"})), fault.Invalid, "year"},
+			"a month that is not":      {second(years.Trace(b.Ctx, b.Studio, years.TraceIn{Year: 2026, Month: 13, Of: "sales"})), fault.Invalid, "month"},
 			"a page before the first":  {second(years.Trace(b.Ctx, b.Studio, years.TraceIn{Year: 2026, Of: "sales", Page: -1})), fault.Invalid, "page"},
 			"a year that closed twice": {second(journal.Close(b.Ctx, b.Studio, calendar.Date(2025, 12, 31))), fault.Invalid, "until"},
 		} {

@@ -103,10 +103,10 @@ func (c *figuresCmd) months(d *desk.Open, a earned.Ask) error {
 		return err
 	}
 	if c.CSV {
-		return rows(d.Out, c.By, got.Months)
+		return rows(d.Out, c.By, append(got.Months, got.Total))
 	}
 	return d.Show(got, func(w io.Writer) {
-		table(w, c.By, got.Months)
+		table(w, c.By, append(got.Months, got.Total))
 		if n := len(got.Stock); n > 0 {
 			last := got.Stock[n-1]
 			fmt.Fprintf(w, "in the house at the end, at cost: sheets %s, packaging %s\n", money.Of(last.Sheets+last.Consigned, got.Currency), money.Of(last.Supplies, got.Currency))
@@ -116,9 +116,13 @@ func (c *figuresCmd) months(d *desk.Open, a earned.Ask) error {
 
 func table(w io.Writer, by string, groups []earnings.Group) {
 	desk.Table(w, func(row func(string, ...any)) {
-		row("%s\tPRINTS\tINCOME\tCOSTS\tLEFT\tOF IT", strings.ToUpper(by))
+		head, prints := "\tPRINTS", func(g earnings.Group) string { return "\t" + strconv.Itoa(g.Prints) }
+		if by == "month" { // its prints are not told by month
+			head, prints = "", func(earnings.Group) string { return "" }
+		}
+		row("%s%s\tINCOME\tCOSTS\tLEFT\tOF IT", strings.ToUpper(by), head)
 		for _, g := range groups {
-			row("%s\t%d\t%s\t%s\t%s\t%s", g.Name, g.Prints, told(g.Income(), g.Currency), told(g.Costs(), g.Currency), told(g.Left(), g.Currency), share(g))
+			row("%s%s\t%s\t%s\t%s\t%s", g.Name, prints(g), told(g.Income(), g.Currency), told(g.Costs(), g.Currency), told(g.Left(), g.Currency), share(g))
 		}
 	})
 }
@@ -159,7 +163,11 @@ func rows(w io.Writer, by string, groups []earnings.Group) error {
 	all := [][]string{head}
 	for _, g := range groups {
 		n := func(m int64) string { return money.Of(m, g.Currency).Plain() }
-		row := []string{g.Name, strconv.Itoa(g.Prints), g.Currency, n(g.Income().Both()), n(g.Costs().Both()), n(g.Left().Both()), n(g.Left().Estimated)}
+		prints := strconv.Itoa(g.Prints)
+		if by == "month" {
+			prints = ""
+		}
+		row := []string{g.Name, prints, g.Currency, n(g.Income().Both()), n(g.Costs().Both()), n(g.Left().Both()), n(g.Left().Estimated)}
 		for _, p := range earnings.Parts() {
 			row = append(row, n(g.Of(p).Both()))
 		}
@@ -196,7 +204,11 @@ func (c *earnedCmd) Run(d *desk.Open) error {
 				}
 				row("%s\t%s\t%s\t%s", p.Part.Words(), told(s, p.Amount.Currency), p.Print, from(p))
 			}
-			row("Left\t%s\t\t%s of the income", told(got.Left(), got.Currency), share(got.Group))
+			of := "there is no income"
+			if s := share(got.Group); s != "-" {
+				of = s + " of the income"
+			}
+			row("Left\t%s\t\t%s", told(got.Left(), got.Currency), of)
 			for _, x := range got.Exchanged {
 				row("paid in another currency\t%s\t\t%s, %s", x.Amount.Plain(), x.Source.Name, x.Text)
 			}

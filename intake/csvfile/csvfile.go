@@ -40,7 +40,7 @@ func Read(name string, data []byte, progress func(done, total int)) (intake.Tabl
 		return t, inFile(err, name)
 	}
 	if len(bytes.TrimSpace(text)) == 0 {
-		return t, fault.New(fault.Invalid, "the file is empty").At("%s", name).ToMend("choose the file with the sales")
+		return t, fault.New(fault.Invalid, "the file is empty").At("%s", name).ToMend("choose a file with rows")
 	}
 	sep, why := separator(text)
 	t.Findings = append(t.Findings, encoding, why)

@@ -45,6 +45,9 @@ func Decode(data []byte, to any) error {
 	if at := loneSurrogate(data); at >= 0 {
 		return fault.New(fault.Invalid, "the text holds half of a character, %s", data[at:at+6]).At("near byte %d", at).ToMend("write the character itself, or both halves")
 	}
+	if string(bytes.TrimSpace(data)) == "null" {
+		return fault.New(fault.Invalid, "null stands alone, which says nothing").ToMend("write the value itself; a list of nothing is []")
+	}
 	r := reader{}
 	r.value("", data, reflect.ValueOf(to).Elem(), 0)
 	return errors.Join(r.faults...)

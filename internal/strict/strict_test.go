@@ -55,6 +55,7 @@ func TestDecodeNamesThePath(t *testing.T) {
 		`{"name": "\ud83d"}`:                            "",
 		`{"name": "a\udc00\ud800"}`:                     "",
 		`[]`:                                            "",
+		` null `:                                        "",
 		`{} {}`:                                         "",
 		`{`:                                             "",
 		"{\"name\": \"\xff\"}":                          "",

@@ -239,6 +239,9 @@ func lotsAreTheJournal(t *testing.T, s studio.Store) {
 				bed.Same(t, "the order of "+name, lost.ID, x.ID)
 			}
 		}
+		if there, err := tx.SoldThere(from, bed.Today); err != nil || len(there) != 0 {
+			t.Errorf("sold at galleries: %v, %v", there, err)
+		}
 		below, err := tx.SumsOfOrdersSold(from, bed.Today, 10)
 		fees := int64(0)
 		for _, x := range below {

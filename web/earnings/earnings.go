@@ -118,11 +118,14 @@ func cell(s earnings.Sum, currency string) Cell {
 	return c
 }
 
+// noShare stands where there is no income of which something could be left.
+const noShare = "–"
+
 // percent writes what is left of the income in per cent.
 func percent(g earnings.Group) string {
 	n, ok := earnings.PerMille(g.Left().Both(), g.Income().Both())
 	if !ok {
-		return "–"
+		return noShare
 	}
 	if n < 0 {
 		return "−" + money.PerCent(-n) + " %"
@@ -146,6 +149,9 @@ type Line struct {
 	Others     bool   // other costs have a column
 	More       string // a further word: the prints of an order
 }
+
+// Has reports whether there is an income of which something is left.
+func (l Line) Has() bool { return l.Share != noShare }
 
 // columns are the parts that stand together in a column of a table.
 var columns = struct{ sheets, sending, fees []earnings.Part }{
