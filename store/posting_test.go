@@ -39,7 +39,7 @@ func BenchmarkPosting(b *testing.B) {
 			inTurn(b, newSeller(b, place(b, "posting"), false), newSeller(b, place(b, "bare"), true))
 		})
 		b.Run(name+"/post", func(b *testing.B) {
-			inTurn(b, newPoster(b, place(b, "posting"), false), newPoster(b, place(b, "bare"), true))
+			inTurn(b, newPoster(b, place(b, "posting"), Options{}, false), newPoster(b, place(b, "bare"), Options{}, true))
 		})
 	}
 }
@@ -129,9 +129,9 @@ func newSellerBy(b *testing.B, place string, opt Options, unposted bool) *seller
 }
 
 // newPoster takes sales that go by post, each to a buyer of its own, from a studio as it is set up, by the price lists that come with the program.
-func newPoster(b *testing.B, place string, unposted bool) *seller {
+func newPoster(b testing.TB, place string, opt Options, unposted bool) *seller {
 	b.Helper()
-	s, err := Open(b.Context(), place, Options{})
+	s, err := Open(b.Context(), place, opt)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -176,15 +176,14 @@ func (k *seller) timed(b *testing.B) {
 	b.Helper()
 	sale := k.sale(len(k.took) + 1)
 	work, begun := speedtest.Processor(b), time.Now()
-	if err := k.sell(sale); err != nil {
+	if err := k.sell(b.Context(), sale); err != nil {
 		b.Fatal(err)
 	}
 	k.took = append(k.took, time.Since(begun))
 	k.worked += speedtest.Processor(b) - work
 }
 
-func (k *seller) sell(sale book.Sale) error {
-	ctx := context.Background()
+func (k *seller) sell(ctx context.Context, sale book.Sale) error {
 	v, err := book.TakeOrder(ctx, k.st, sale)
 	if err == nil {
 		err = register.Sign(ctx, k.st, []int64{v.Lines[0].ID})
