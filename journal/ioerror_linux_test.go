@@ -1,6 +1,8 @@
 package journal_test
 
 import (
+	"errors"
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -20,19 +22,10 @@ import (
 // failing makes every read and write of a file of this process fail with EIO, as a dying disk does, until it is called again: what the process has open
 // under that name is another file for a while, its own memory, of which the first pages are not there. Source: proc(5), /proc/pid/mem, "reads and
 // writes … fail with EIO" where nothing is mapped; from memory, and asked of the kernel first.
-func failing(t *testing.T, path string) (heal func()) {
-	t.Helper()
-	bad, err := os.OpenFile("/proc/self/mem", os.O_RDWR, 0)
-	if err != nil {
-		t.Skipf("no file fails here: %v", err)
-	}
-	defer bad.Close()
-	if _, err := syscall.Pwrite(int(bad.Fd()), []byte{1}, 4096); err != syscall.EIO {
-		t.Skipf("a write where nothing is mapped is answered %v, not EIO", err)
-	}
+func failing(bad *os.File, path string) (heal func() error, err error) {
 	open, err := os.ReadDir("/proc/self/fd")
 	if err != nil {
-		t.Fatal(err)
+		return nil, err
 	}
 	was := map[int]int{}
 	for _, f := range open {
@@ -40,32 +33,43 @@ func failing(t *testing.T, path string) (heal func()) {
 		if to, _ := os.Readlink(filepath.Join("/proc/self/fd", f.Name())); err != nil || to != path {
 			continue
 		}
-		kept, err := syscall.Dup(fd)
-		if err == nil {
-			err = syscall.Dup3(int(bad.Fd()), fd, syscall.O_CLOEXEC)
+		if was[fd], err = syscall.Dup(fd); err != nil {
+			return nil, err
 		}
-		if err != nil {
-			t.Fatal(err)
+		if err := syscall.Dup3(int(bad.Fd()), fd, syscall.O_CLOEXEC); err != nil {
+			return nil, err
 		}
-		was[fd] = kept
 	}
 	if len(was) == 0 {
-		t.Fatalf("%s is not open: nothing would fail", filepath.Base(path))
+		return nil, fmt.Errorf("%s is not open: nothing would fail", filepath.Base(path))
 	}
-	return func() {
+	return func() error {
+		var failed error
 		for fd, kept := range was {
-			if err := syscall.Dup3(kept, fd, syscall.O_CLOEXEC); err != nil {
-				t.Error(err)
-			}
-			_ = syscall.Close(kept)
+			failed = errors.Join(failed, syscall.Dup3(kept, fd, syscall.O_CLOEXEC), syscall.Close(kept))
 		}
+		return failed
+	}, nil
+}
+
+// badFile is a file that answers EIO.
+func badFile(t *testing.T) *os.File {
+	t.Helper()
+	bad, err := os.OpenFile("/proc/self/mem", os.O_RDWR, 0)
+	if err != nil {
+		t.Skipf("no file fails here: %v", err)
 	}
+	t.Cleanup(func() { _ = bad.Close() })
+	if _, err := syscall.Pwrite(int(bad.Fd()), []byte{1}, 4096); err != syscall.EIO {
+		t.Skipf("a write where nothing is mapped is answered %v, not EIO", err)
+	}
+	return bad
 }
 
 // A disk that fails in the midst of payments, at the log into which they are written: the one in hand is told as failed, in words; opened again, the studio
 // holds all that was told as done and nothing in half, balances to the cent, and the payment can be noted.
 func TestAFailingDiskInThePaymentLeavesNothingInHalf(t *testing.T) {
-	chance := rand.New(rand.NewPCG(7, 7))
+	bad, chance := badFile(t), rand.New(rand.NewPCG(7, 7))
 	rounds := 6
 	if testing.Short() {
 		rounds = 2
@@ -75,10 +79,13 @@ func TestAFailingDiskInThePaymentLeavesNothingInHalf(t *testing.T) {
 		v := b.Take(b.Sale())
 		pay := func() error { return book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: bed.USD(1)}) }
 		b.Must(pay())
-		after, begun := time.Duration(chance.IntN(8000))*time.Microsecond, make(chan func(), 1)
+		after, begun := time.Duration(chance.IntN(8000))*time.Microsecond, make(chan error, 1)
+		var heal func() error
 		go func() {
 			time.Sleep(after)
-			begun <- failing(t, b.Path+"-wal")
+			var err error
+			heal, err = failing(bad, b.Path+"-wal")
+			begun <- err
 		}()
 		var told error
 		done := 1
@@ -87,8 +94,8 @@ func TestAFailingDiskInThePaymentLeavesNothingInHalf(t *testing.T) {
 				break
 			}
 		}
-		heal := <-begun
-		heal()
+		b.Must(<-begun)
+		b.Must(heal())
 		if told == nil || fault.CodeOf(told) == fault.Internal || !strings.Contains(told.Error(), "the disk fails") {
 			t.Fatalf("round %d: after %d payments it is told as %v", round, done, told)
 		}
