@@ -37,8 +37,7 @@ func fold(line string) string {
 // escaped writes a text value: backslash, comma, semicolon and line ends are escaped, other control characters
 // left out. Source: RFC 5545, section 3.3.11; RFC 6350, section 3.4.
 func escaped(text string) string {
-	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.ToValidUTF8(text, "\ufffd"))
-	text = strings.NewReplacer(`\`, `\\`, ",", `\,`, ";", `\;`, "\n", `\n`).Replace(text)
+	text = escapes.Replace(lineEnds.Replace(strings.ToValidUTF8(text, "\ufffd")))
 	return strings.Map(func(r rune) rune {
 		if r < 0x20 && r != '\t' || r == 0x7f {
 			return -1
@@ -46,6 +45,12 @@ func escaped(text string) string {
 		return r
 	}, text)
 }
+
+// Each is made once: a file of all buyers has half a million texts.
+var (
+	lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
+	escapes  = strings.NewReplacer(`\`, `\\`, ",", `\,`, ";", `\;`, "\n", `\n`)
+)
 
 // lines collects content lines.
 type lines struct{ b strings.Builder }

@@ -48,7 +48,7 @@ func describe(f *face, a huma.API) {
 	takes[Change](a, op("changeOrder", patch, "/orders/{ref}", "orders", "orders:write", "Change days, charges and texts of an order; what is left out stays", http.StatusOK, matchFails), f.changeOrder)
 	takes[Address](a, op("changeAddress", put, "/orders/{ref}/address", "orders", "addresses:write", "Correct where an order goes, while it can be", http.StatusOK, matchFails), f.changeAddress)
 	takes[Buyer](a, op("changeBuyer", put, "/orders/{ref}/buyer", "orders", "buyers:write", "Correct who the buyer of an order is", http.StatusOK, matchFails), f.changeBuyer)
-	takes[NewPayment](a, op("addPayment", post, "/orders/{ref}/payments", "orders", "payments:write", "Record money in, or back", http.StatusCreated, writeFails), f.pay)
+	takes[NewPayment](a, op("addPayment", post, "/orders/{ref}/payments", "orders", "payments:write", "Record money in, or back", http.StatusCreated, append([]int{http.StatusPreconditionFailed}, writeFails...)), f.pay)
 	readFails := append([]int{http.StatusNotFound}, anyFails...)
 	huma.Register(a, op("listBuyers", get, "/buyers", "buyers", "buyers:read", "List buyers of the studio by name, or search them", http.StatusOK, append([]int{http.StatusBadRequest}, anyFails...)), f.people)
 	huma.Register(a, op("readBuyer", get, "/buyers/{buyer}", "buyers", "buyers:read", "Read a buyer; by the number of one who was taken as another, that one", http.StatusOK, readFails), f.person)

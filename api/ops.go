@@ -33,6 +33,7 @@ type matched struct {
 type paying struct {
 	Keyed
 	OfOrder
+	Seen string `header:"If-Match" doc:"The ETag of the order as the caller saw it; whatever it is, when it is left out."`
 }
 
 // The fields whose names in faults are others than in the body.
@@ -132,6 +133,12 @@ func (f *face) changeBuyer(ctx context.Context, in *matched) (*told, error) {
 
 func (f *face) pay(ctx context.Context, in *paying) (*told, error) {
 	return done(ctx, f, in.Key, inPayment, func(ctx context.Context, c feeds.FeedCall, body NewPayment) (string, error) {
+		if callOf(ctx).seen != "" { // a payment need not name a state, as a change does; where it does, that counts
+			var err error
+			if c.Match, err = matches(ctx); err != nil {
+				return "", err
+			}
+		}
 		return feeds.FeedPay(ctx, f.studio, c, in.Ref, body.payment())
 	})
 }

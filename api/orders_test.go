@@ -126,6 +126,30 @@ func TestPayments(t *testing.T) {
 	pay(`{"amount": {"minor": 1000, "currency": "USD"}, "kind": "refund"}`).is(201).has("/owed/minor", "1000")
 }
 
+// Two calls under two keys note the same money back once, when they say what they saw, by the sum that had been paid or by the order's tag; whoever
+// says nothing is asked nothing. A feed that may not read orders is told no sum.
+func TestTheSameMoneyIsNotedOnce(t *testing.T) {
+	d := newDesk(t)
+	d.take("A-1")
+	pay := func(match, more string) answered {
+		return d.call(sent{method: "POST", path: "/api/v1/orders/A-1/payments", match: match, body: `{"amount": {"minor": 1000, "currency": "USD"}` + more + `}`})
+	}
+	first := pay("", `, "seen": {"minor": 0, "currency": "USD"}`).is(201).has("/paid/minor", "1000")
+	pay("", `, "seen": {"minor": 0, "currency": "USD"}`).problem(412, "changed").has("/errors/0/detail", "10.00 USD of it are paid meanwhile, and 0.00 USD were when this was opened")
+	pay("", `, "seen": {"minor": 1000, "currency": "EUR"}`).problem(412, "changed")
+	pay("", `, "kind": "refund", "seen": {"minor": 1000, "currency": "USD"}`).is(201).has("/paid/minor", "0")
+	pay(first.header.Get("ETag"), ``).problem(412, "changed")
+	now := d.call(sent{method: "GET", path: "/api/v1/orders/A-1"}).header.Get("ETag")
+	pay(now, ``).is(201).has("/paid/minor", "1000")
+	pay(now, ``).problem(412, "changed")
+	pay("*", ``).is(201).has("/paid/minor", "2000")
+	blind := d.newFeed("blind", feed.PaymentsWrite)
+	told := d.call(sent{method: "POST", path: "/api/v1/orders/A-1/payments", token: "Bearer " + blind.Token, body: `{"amount": {"minor": 1000, "currency": "USD"}, "seen": {"minor": 0, "currency": "USD"}}`}).problem(409, "refused")
+	if strings.Contains(told.text, "20.00") {
+		t.Errorf("it is told %s", told.text)
+	}
+}
+
 // What is wrong is told field by field, where it stands in the body.
 func TestFieldsOfFaults(t *testing.T) {
 	d := newDesk(t)

@@ -175,8 +175,9 @@ type NewPayment struct {
 	Day    *Day   `json:"day,omitempty" doc:"Today when it is left out."`
 	How    string `json:"how,omitempty" enum:"cash,card,other" doc:"By what it was made; when it is left out, not said, or of a refund the way of all that was paid."`
 	Note   string `json:"note,omitempty" maxLength:"4000"`
+	Seen   *Money `json:"seen,omitempty" doc:"What had been paid of the order before this, less what was paid back, as the caller knows it, in the studio's currency (paid of the order as it was read): when it is another sum meanwhile, nothing is done. Whatever it is, when it is left out."`
 }
 
 func (in NewPayment) payment() book.PaymentIn {
-	return book.PaymentIn{Kind: order.PaymentKind(in.Kind), Amount: in.Amount.amount(), Worth: in.Worth.given(), Day: in.Day.day(), Note: in.Note, How: order.How(in.How)}
+	return book.PaymentIn{Kind: order.PaymentKind(in.Kind), Amount: in.Amount.amount(), Worth: in.Worth.given(), Day: in.Day.day(), Note: in.Note, How: order.How(in.How), Before: in.Seen.given()}
 }

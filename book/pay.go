@@ -26,6 +26,7 @@ type PaymentIn struct {
 	Worth  *money.Amount // of an amount in another currency than the book's, what the bank made of it; nil: by the rate of the day
 	Any    bool          // such an amount may come without that the order was agreed in its currency
 	Seen   *money.Amount // what was owed in the book's currency when it was asked for, as in another window; nil: whatever is
+	Before *money.Amount // what had been paid when it was asked for, less what was paid back; nil: whatever was
 	Fee    *money.Amount // what was kept back of it on its way; nil: by the outlet's fee table
 }
 
@@ -54,7 +55,7 @@ type UndoPaid struct {
 }
 
 // Pay records a payment or a refund. Faults: Invalid; Missing; Refused when more is paid than is owed,
-// or more paid back than came in, naming how much it may be; Changed when something else is owed than was seen.
+// or more paid back than came in, naming how much it may be; Changed when something else is owed or was paid than was seen.
 func Pay(ctx context.Context, s *studio.Studio, in PaymentIn) error {
 	if err := in.Validate(); err != nil {
 		return err
@@ -78,6 +79,10 @@ func (t *Book) take(o order.Order, in PaymentIn) (Taken, error) {
 	out := Taken{Owed: o.Owed()}
 	if in.Seen != nil && *in.Seen != out.Owed {
 		return out, fault.New(fault.Changed, "it is %s meanwhile, and was %s when this was opened", order.OwedInWords(out.Owed), order.OwedInWords(*in.Seen)).
+			At("%s", o.Mark).In("amount").ToMend("look at the payments of the order; sent again, this stands")
+	}
+	if paid := o.Paid(); in.Before != nil && *in.Before != paid {
+		return out, fault.New(fault.Changed, "%s of it are paid meanwhile, and %s were when this was opened", paid, *in.Before).
 			At("%s", o.Mark).In("amount").ToMend("look at the payments of the order; sent again, this stands")
 	}
 	day, err := t.NotFuture("day", in.Day)

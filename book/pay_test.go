@@ -35,6 +35,7 @@ func TestPayThatIsWrong(t *testing.T) {
 		{"before the sale", book.PaymentIn{Amount: bed.USD(1), Day: calendar.Date(2026, 3, 3)}, fault.Invalid, "day", "before the day of the sale"},
 		{"too much", book.PaymentIn{Amount: bed.USD(95_01)}, fault.Refused, "amount", "95.00"},
 		{"in another window", book.PaymentIn{Amount: bed.USD(95_00), Seen: bed.Ptr(bed.USD(55_00))}, fault.Changed, "amount", "it is 95.00 USD still owed meanwhile, and was 55.00 USD still owed"},
+		{"paid in another window", book.PaymentIn{Amount: bed.USD(95_00), Before: bed.Ptr(bed.USD(40_00))}, fault.Changed, "amount", "0.00 USD of it are paid meanwhile, and 40.00 USD were"},
 		{"refund of nothing", book.PaymentIn{Amount: bed.USD(1), Kind: order.Refund}, fault.Refused, "amount", "0.00"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -322,6 +322,7 @@ type UndoClaim struct {
 	Was    *claim.Claim    `json:"was,omitempty"`    // before it; none: there was none
 	Repaid []Repaid        `json:"repaid,omitempty"` // what was paid back with it, of prints that the buyer keeps
 	Gone   []book.CameBack `json:"gone,omitempty"`   // what was given up and paid back with it
+	Again  []book.Replaced `json:"again,omitempty"`  // what is sent again by it
 }
 
 // Repaid is a refund that a deed of a claim noted.
@@ -346,15 +347,15 @@ func (t *Claims) keepUndo(is claim.Claim, u UndoClaim, text string, args ...any)
 	return is, err
 }
 
-// Undo takes the latest deed of a claim back, with what was paid back and given up by it. Faults: Refused when something was noted since; those of
-// book.UndoPay and book.UndoBack.
+// Undo takes the latest deed of a claim back, with what was paid back, given up and sent again by it. Faults: Refused when something was noted since;
+// those of book.UndoPay, book.UndoBack and book.UndoReplace.
 func (t *Claims) Undo(u UndoClaim) error {
 	c, err := t.Claim(u.Claim)
 	if err != nil {
 		return err
 	}
 	if c.Turn != u.Turn || c.State == claim.Void {
-		return fault.New(fault.Refused, "something was noted of the claim since").At("claim %d", c.ID).ToMend("take the later deed back first; a replacement is put right on the order")
+		return fault.New(fault.Refused, "something was noted of the claim since").At("claim %d", c.ID).ToMend("take the later deed back first")
 	}
 	if u.Was == nil {
 		c.State, c.Ended, c.Turn = claim.Void, t.Today, c.Turn+1
@@ -367,6 +368,11 @@ func (t *Claims) Undo(u UndoClaim) error {
 	}
 	for _, g := range u.Gone {
 		if err := book.In(t.Turn).UndoBack(g); err != nil {
+			return err
+		}
+	}
+	for _, r := range u.Again {
+		if err := book.In(t.Turn).UndoReplace(r); err != nil {
 			return err
 		}
 	}
@@ -420,7 +426,7 @@ func TakeBack(ctx context.Context, s *studio.Studio, id int64) (claim.Claim, err
 
 // latest is the mark of the latest deed of a claim.
 func (t *Claims) latest(c claim.Claim) (studio.Mark, UndoClaim, error) {
-	none := fault.New(fault.Refused, "what was noted last cannot be taken back").At("claim %d", c.ID).In("claim").ToMend("a replacement is put right on the page of the order")
+	none := fault.New(fault.Refused, "what was noted last cannot be taken back").At("claim %d", c.ID).In("claim").ToMend("put it right on the page of the order")
 	deeds, err := t.deeds(c)
 	if err != nil {
 		return studio.Mark{}, UndoClaim{}, err

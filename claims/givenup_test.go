@@ -111,3 +111,59 @@ func file(b *bed.Bed) {
 	_, err := claims.File(b.Ctx, b.Studio, claims.FileIn{Claim: 1, Day: calendar.Day{}})
 	b.Must(err)
 }
+
+// A replacement is taken back as one deed, with the same number or another one: the order, its day, the register and the money are as before. What
+// happened to the new print since stands in the way, is named with what to undo first, and nothing is kept of the try.
+func TestAReplacementIsTakenBack(t *testing.T) {
+	for name, other := range map[string]bool{"struck again": false, "another number": true} {
+		t.Run(name, func(t *testing.T) {
+			b, v, parcel := sent(t)
+			was, before := b.Order(v.ID), sums(b)
+			c := open(b, parcel, claim.Damaged, v.Lines[0].ID)
+			replace := func() int64 {
+				done, err := claims.Replace(b.Ctx, b.Studio, claims.ReplaceIn{Claim: c.ID, NewNumber: other, Promised: calendar.Date(2026, 3, 20), Reason: "crushed"})
+				b.Must(err)
+				return done.Instead[0]
+			}
+			takeBack := func() error {
+				_, err := claims.TakeBack(b.Ctx, b.Studio, c.ID)
+				return err
+			}
+			asBefore := func() {
+				t.Helper()
+				o := b.Order(v.ID)
+				if o.State != order.Closed || o.Closed != was.Closed || o.Promised != was.Promised || o.Owed != was.Owed || o.Paid != was.Paid || len(o.Live()) != len(was.Live()) || o.Live()[0].ID != v.Lines[0].ID {
+					t.Errorf("%s on %s, promised %s, owes %s, paid %s, %d prints", o.State, o.Closed, o.Promised, o.Owed, o.Paid, len(o.Live()))
+				}
+				if st := b.State(b.Heron.ID, 1); st.State != edition.Sent || st.Struck != 0 || st.Line != v.Lines[0].ID {
+					t.Errorf("the number is %+v", st)
+				}
+				for account, n := range sums(b) {
+					if n != before[account] {
+						t.Errorf("%s is %d, and was %d", account, n, before[account])
+					}
+				}
+				b.Sound()
+			}
+			replace()
+			if o := b.Order(v.ID); o.State != order.Open || o.Promised != calendar.Date(2026, 3, 20) {
+				t.Fatalf("%s, promised %s", o.State, o.Promised)
+			}
+			b.Must(takeBack())
+			asBefore()
+			if other && b.State(b.Heron.ID, 2).State != edition.Free {
+				t.Errorf("the other number is %+v", b.State(b.Heron.ID, 2))
+			}
+			line := replace() // and once more
+			b.Must(register.Sign(b.Ctx, b.Studio, []int64{line}))
+			b.Refused(takeBack(), fault.Refused, "", "the replacement is signed")
+			_, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
+			b.Must(err)
+			b.Refused(takeBack(), fault.Refused, "", "the replacement is packed")
+			b.Must(dispatch.Undo(b.Ctx, b.Studio, b.Latest(studio.MarkPacked).ID))
+			b.Must(dispatch.Undo(b.Ctx, b.Studio, b.Latest(studio.MarkSigned).ID))
+			b.Must(dispatch.Undo(b.Ctx, b.Studio, b.Latest(studio.MarkClaim).ID)) // from the list of marks
+			asBefore()
+		})
+	}
+}

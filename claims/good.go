@@ -36,17 +36,16 @@ func Replace(ctx context.Context, s *studio.Studio, in ReplaceIn) (claim.Claim, 
 		return claim.Claim{}, err
 	}
 	return deed(ctx, s, in.Claim, func(t *Claims, was claim.Claim) (claim.Claim, error) {
+		var again []book.Replaced
 		is, err := t.give(was, claim.Replaced, func(o int64, lines []int64) ([]int64, error) {
-			return book.In(t.Turn).Replace(book.ReplaceIn{Order: o, Lines: lines, Promised: in.Promised, NewNumber: in.NewNumber, Reason: in.Reason})
+			u, err := book.In(t.Turn).Replace(book.ReplaceIn{Order: o, Lines: lines, Promised: in.Promised, NewNumber: in.NewNumber, Reason: in.Reason})
+			again = append(again, u)
+			return u.Lines(), err
 		})
 		if err != nil {
 			return was, err
 		}
-		is.Turn++
-		if err := t.SaveClaim(is); err != nil {
-			return was, err
-		}
-		return is, t.Note(is.Order, "claim %d: %s", is.ID, is.Made.Words())
+		return t.keepUndo(is, UndoClaim{Was: &was, Again: again}, "%s", is.Made.Words())
 	})
 }
 

@@ -221,6 +221,10 @@ func run(d *desk.Desk, args []string) (names flagNames, err error) {
 	}
 	parsed, err := parser.Parse(args)
 	if err != nil {
+		var p *kong.ParseError
+		if errors.As(err, &p) && p.Context != nil {
+			names = namesOf(p.Context)
+		}
 		return names, usage(err)
 	}
 	d.JSON, d.Place = a.JSON, a.Store

@@ -341,6 +341,12 @@ func (u *undoing) deeds() map[string]func() (func() error, error) {
 				return err
 			})
 		},
+		"a print sent again": func() (func() error, error) {
+			return u.onClaim(slices.Concat(u.claimed, u.claimedAbroad), func(id int64) error {
+				_, err := claims.Replace(u.Ctx, u.Studio, claims.ReplaceIn{Claim: id, NewNumber: u.n(2) == 0, Reason: "crushed"})
+				return err
+			})
+		},
 		// The prints that a claim gave up stay so; the money that it paid back for them is taken back, and paid back again.
 		"the money of prints given up": u.givenUp,
 		"the fee of an order": func() (func() error, error) {

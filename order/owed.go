@@ -3,6 +3,7 @@ package order
 import (
 	"slices"
 
+	"solander/calendar"
 	"solander/money"
 )
 
@@ -73,6 +74,28 @@ func (p Payment) InMinor() int64 { return p.Amount.Minor }
 
 // Owed is Short less what was given: positive when the buyer still owes, negative when the studio owes a refund.
 func (o Order) Owed() money.Amount { return plus(o.Short(), o.Given().Neg()) }
+
+// PaidOn is the day on which a payment brought what had come, less what had gone back until then, to what is asked for of the order as it stands; of
+// several such days the last. No day when none did.
+func (o Order) PaidOn() calendar.Day {
+	asked, came := plus(o.Due(), o.Credited().Neg()).Minor, int64(0)
+	byDay := slices.Clone(o.Payments)
+	slices.SortStableFunc(byDay, func(a, b Payment) int { return a.Day.Sub(b.Day) })
+	var on calendar.Day
+	for _, p := range byDay {
+		switch {
+		case p.Reversed:
+		case p.refunds():
+			came -= p.Amount.Minor
+		default:
+			if came < asked && came+p.Amount.Minor >= asked {
+				on = p.Day
+			}
+			came += p.Amount.Minor
+		}
+	}
+	return on
+}
 
 // OwedAs says which way an amount that is owed goes, and how much of it: what is less than nothing is to be paid back.
 func OwedAs(owed money.Amount) (what string, much money.Amount) {

@@ -32,6 +32,7 @@ alongside=(
 	'./internal/browsertest:TestPageIsDrivenByHand'
 	'./internal/nearby:TestStrangersAreDropped|TestTheDoorInTheNetworkOfThisMachine|TestTheDoorIsCalledOtherwise|TestTheDoorIsShutByHand|TestTheDoorKnowsItsNames|TestTheDoorShutsItself|TestWhatTheScannerFinds'
 	'./internal/pgtest:TestEachTestHasItsOwnDatabase|TestCopyPreparesOnce'
+	'./journal:TestAFailingDiskInThePaymentLeavesNothingInHalf'
 	'./mailing/server:TestLettersGoByTheServer|TestServersThatTakeNothing'
 	'./movein:TestRacingIntakes'
 	'./packing/planner:TestLongOrders|TestManyOrdersTogether|TestProgress|TestScarcePackagingIsShared|TestStoppedHalfWay|TestTooMuchIsScarce'

@@ -56,6 +56,7 @@ func TestLotsFollowTheBook(t *testing.T) {
 				ids = append(ids, o.ID)
 				change(o.ID, func(o *order.Order) {
 					o.State, o.Closed, o.Postage, o.Fee = order.Closed, calendar.Date(2031, time.Month(1+i/2), 5+i), bed.USD(700), bed.USD(int64(1+20*i)*1000)
+					o.Tax, o.TaxByOutlet = bed.USD(int64(300+i)), i%2 == 1
 					o.ShipTo.Country, o.ShipTo.Region = "US", []string{"VA", "OH"}[i%2]
 				})
 			}
@@ -122,6 +123,7 @@ func lotsAre(t *testing.T, step string, tx studio.Tx) (again int) {
 	for _, span := range [][2]calendar.Day{
 		{}, {day(2031, 1, 1), day(2031, 12, 31)}, {day(2031, 1, 7), day(2031, 8, 12)}, {day(2031, 2, 1), {}}, {{}, day(2031, 12, 31)}, {day(2031, 1, 6), day(2031, 1, 6)}, {day(2031, 1, 1), day(2032, 12, 31)}, {day(2030, 11, 2), day(2033, 2, 3)}, {day(2031, 3, 1), day(2032, 1, 31)}, {{}, day(2031, 8, 12)},
 	} {
+		piecesAre(t, step, tx, entries, span)
 		for _, by := range []earnings.Lot{earnings.LotEdition, earnings.LotOutlet, earnings.LotBuyer, earnings.LotState, earnings.LotOrder} {
 			got, err := tx.SumsOfLots(earnings.Query{By: by, From: span[0], To: span[1]})
 			if err != nil {
@@ -145,6 +147,36 @@ func lotsAre(t *testing.T, step string, tx studio.Tx) (again int) {
 		}
 	}
 	return again
+}
+
+// piecesAre compares what a tax return asks of some days with what the lines of the journal come to.
+func piecesAre(t *testing.T, step string, tx studio.Tx, entries []ledger.Entry, span [2]calendar.Day) {
+	t.Helper()
+	if span[1].IsZero() {
+		span[1] = calendar.Date(2100, 1, 1)
+	}
+	want := map[int64][4]int64{}
+	for _, e := range entries {
+		for _, l := range e.Lines {
+			i, asked := map[string]int{ledger.Sales: 0, ledger.Returns: 0, ledger.PostageCharged: 1, ledger.Tax: 2, ledger.OutletTax: 3}[l.Account]
+			if asked && l.Order != 0 && !e.Day.Before(span[0]) && !e.Day.After(span[1]) {
+				p := want[l.Order]
+				p[i] -= l.Amount.Minor
+				want[l.Order] = p
+			}
+		}
+	}
+	pieces, err := tx.TaxPieces(span[0], span[1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := map[int64][4]int64{}
+	for _, p := range pieces {
+		got[p.Order] = [4]int64{p.Goods.Minor, p.Postage.Minor, p.Tax.Minor, p.OutletTax.Minor}
+	}
+	if !maps.Equal(got, want) || len(pieces) != len(got) {
+		t.Errorf("%s, of a return of %v: %v, the journal says %v", step, span, got, want)
+	}
 }
 
 // lotPart is a part of one of a lot.

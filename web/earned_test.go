@@ -3,6 +3,11 @@ package web
 import (
 	"strings"
 	"testing"
+
+	"solander/edition"
+	"solander/house"
+	"solander/measure"
+	"solander/order"
 )
 
 // From a sale to what it earned: the figures by several groupings, a row opened, the order part by part, the tables as CSV, and price steps tried.
@@ -43,4 +48,31 @@ func TestEarningsRoom(t *testing.T) {
 	supposed := s.get("/earnings/prices/1?steps[0].from_sold=0&steps[0].price=100&fewer=5").is(200)
 	supposed.has("#ahead th", "As supposed below")
 	s.get("/earnings/prices/1?steps[0].from_sold=0&steps[0].price=100&steps[1].from_sold=999&steps[1].price=120").is(422).has(".wrong", "o print is left for the step")
+}
+
+// A studio in which nothing happened yet says so on every page of money, and what would put something there; one sale later none of them says it
+// where it would be wrong.
+func TestPagesOfMoneyOfAnEmptyStudio(t *testing.T) {
+	t.Parallel()
+	s := emptySite(t)
+	d := house.Defaults(measure.Imperial)
+	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
+	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
+	d.Work, d.Edition, d.Sheets = edition.Work{}, edition.Edition{}, 0
+	for i := range d.Shelf {
+		d.Shelf[i].Stock = 0
+	}
+	s.must(house.SetUp(s.ctx(), s.studio, d))
+	s.get("/earnings").has("#figures", "Nothing was sold and nothing left the house in these days")
+	s.get("/earnings/prices").has("main", "a limited edition stands here once one of its prints was sold")
+	s.get("/earnings/owed").has("main", "Nothing is owed: a sale stands here until it is paid")
+	s.get("/earnings/year").has("#nothing", "a sale counts once its print left the house")
+	s.get("/earnings/tax").has("#nothing", "No sale left the house in these days")
+	full := furnished(t)
+	full.sale(1, 9000)
+	for path, says := range map[string]string{"/earnings": "Nothing was sold", "/earnings/prices": "stands here once one", "/earnings/year": "Nothing is in the journal"} {
+		if text := textOf(full.get(path).is(200).one("main")); strings.Contains(text, says) {
+			t.Errorf("%s still says %q", path, says)
+		}
+	}
 }

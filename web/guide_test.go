@@ -40,7 +40,7 @@ func TestWordsOfTheGuide(t *testing.T) {
 	text := strings.Join(strings.Fields(guide(t)), " ")
 	words := pageWords(t)
 	for _, w := range []string{
-		"New sale", "Let it leave all the same", "Cancel the order", "Prints came back", "Change a number or take a print out", "Change the address",
+		"New sale", "Let it leave all the same", "Cancel the order", "Prints came back", "Change a number or a price, or take a print out", "Change the address",
 		"Change days, amounts and notes", "Why not another way?", "What looks cheaper, and why it is not allowed", "Packed as planned",
 		"Sign numbers ahead of a sale", "Close the edition", "Hand over the ticked ones", "Download a backup", "Check the books", "Wraps and house rules",
 		"Bring in a file", "Look at it", "Your colours", "Try it: what would it make?", "Where it came from", "Take the file back", "Files to look at",

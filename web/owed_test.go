@@ -81,6 +81,7 @@ func TestWhatACreditNoteTookOffIsNotAskedFor(t *testing.T) {
 	p.has("[aria-labelledby=h-money]", "settled")
 	s.get("/orders/"+o+"/papers").has(".under", "5.00 USD taken off by credit note, settled")
 	s.get("/earnings/owed").hasNot("#items tbody a[href='/orders/" + o + "']")
+	p.has(".way .done", "paid "+v.Placed.Short()) // the day of what came
 	form := "form[action='/lines/" + strconv.FormatInt(v.Lines[0].ID, 10) + "/price']"
 	s.sendForm(p, form, "price", "dear").is(422).has("#faults", "dear")
 	s.leads(s.sendForm(p, form, "price", "85.00"), at+"?said=line-price")

@@ -87,6 +87,10 @@ func (c *balanceCmd) Run(d *desk.Open) error {
 		return err
 	}
 	return d.Show(b, func(w io.Writer) {
+		if len(b.Rows) == 0 {
+			fmt.Fprintln(w, "nothing stands on any account of these days: the first payment, hand-over or run that comes in enters something")
+			return
+		}
 		desk.Table(w, func(row func(string, ...any)) {
 			row("CODE\tACCOUNT\tDEBIT\tCREDIT\t")
 			for _, x := range b.Rows {

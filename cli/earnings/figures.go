@@ -86,7 +86,9 @@ func (c *figuresCmd) Run(d *desk.Open) error {
 		return rows(d.Out, c.By, append(groups, got.Total))
 	}
 	return d.Show(got, func(w io.Writer) {
-		table(w, c.By, append(groups, got.Total))
+		if table(w, c.By, append(groups, got.Total)); len(groups) == 0 {
+			fmt.Fprintln(w, "nothing was sold and nothing left the house in these days; --from and --until ask for other days")
+		}
 		if got.Waiting > 0 {
 			fmt.Fprintf(w, "%s sold in these days still in the house: what is marked ~ is estimated\n", fault.Count(got.Waiting, "print"))
 		}
@@ -106,7 +108,9 @@ func (c *figuresCmd) months(d *desk.Open, a earned.Ask) error {
 		return rows(d.Out, c.By, append(got.Months, got.Total))
 	}
 	return d.Show(got, func(w io.Writer) {
-		table(w, c.By, append(got.Months, got.Total))
+		if table(w, c.By, append(got.Months, got.Total)); got.Total.Income() == (earnings.Sum{}) && got.Total.Costs() == (earnings.Sum{}) {
+			fmt.Fprintln(w, "nothing came in and nothing was paid for in these months: what is sold counts once it is handed over; --from and --until ask for others")
+		}
 		if n := len(got.Stock); n > 0 {
 			last := got.Stock[n-1]
 			fmt.Fprintf(w, "in the house at the end, at cost: sheets %s, packaging %s\n", money.Of(last.Sheets+last.Consigned, got.Currency), money.Of(last.Supplies, got.Currency))
@@ -357,6 +361,10 @@ func (c *pricesCmd) list(d *desk.Open) error {
 		return writeCSV(d.Out, out)
 	}
 	return d.Show(all, func(w io.Writer) {
+		if len(all) == 0 {
+			fmt.Fprintln(w, "no print of a limited edition was sold yet: solander sale takes the first")
+			return
+		}
 		desk.Table(w, func(row func(string, ...any)) {
 			row("EDITION\tNUMBERS\tSOLD\tPRICES\tNOW\tDAYS")
 			for _, x := range all {

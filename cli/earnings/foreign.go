@@ -179,7 +179,7 @@ func (c *ratesGainsCmd) Run(d *desk.Open) error {
 	}
 	return d.Show(g, func(w io.Writer) {
 		if len(g.Payments) == 0 {
-			fmt.Fprintln(w, "no payment came in another currency")
+			fmt.Fprintln(w, "no payment came in another currency: solander earnings rates take ORDER AMOUNT notes one")
 			return
 		}
 		payments(w, g.Payments)

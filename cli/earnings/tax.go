@@ -38,7 +38,7 @@ func (listCmd) Run(d *desk.Open) error {
 	}
 	return d.Show(all, func(w io.Writer) {
 		if len(all) == 0 {
-			fmt.Fprintln(w, "no rate is entered, and none is guessed")
+			fmt.Fprintln(w, "no rate is entered, and none is guessed: solander earnings tax-rates enter COUNTRY REGION PERCENT --from DAY enters one")
 			return
 		}
 		desk.Table(w, func(row func(string, ...any)) {
@@ -309,5 +309,8 @@ func (c *returnCmd) Run(d *desk.Open) error {
 			}
 			print("in all", v.All)
 		})
+		if len(v.Rows) == 0 {
+			fmt.Fprintln(w, "no sale left the house in these days, and none came back: there is nothing to be told of them")
+		}
 	})
 }

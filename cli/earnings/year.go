@@ -42,6 +42,9 @@ func (c *yearCmd) Run(d *desk.Open) error {
 		for _, y := range v.Years {
 			printYear(w, y)
 		}
+		if len(v.Years) == 1 && v.Years[0].Empty() {
+			fmt.Fprintf(w, "nothing is in the journal of %d: a sale counts once its print is handed over\n", v.Year)
+		}
 		if !v.Closed.IsZero() {
 			fmt.Fprintf(w, "closed up to %s\n", v.Closed)
 		}
@@ -124,7 +127,7 @@ func (c *closeCmd) Run(d *desk.Open) error {
 		}
 		return d.Show(all, func(w io.Writer) {
 			if len(all) == 0 {
-				fmt.Fprintln(w, "nothing is closed")
+				fmt.Fprintln(w, "nothing is closed: solander earnings close DAY --sure closes what lies up to a day, for good")
 			}
 			for _, x := range all {
 				fmt.Fprintf(w, "closed up to %s, by %s on %s\n", x.Until, x.Who, x.At.Format("2006-01-02"))

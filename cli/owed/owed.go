@@ -71,6 +71,9 @@ func printAgeing(w io.Writer, a owing.Ageing) {
 			row("%s\t%s", line, r.Sum)
 		}
 	})
+	if len(a.Items)+len(a.Deposits) == 0 {
+		fmt.Fprintln(w, "nothing is owed, and no deposit is held: a sale stands here until it is paid")
+	}
 	for _, part := range []struct {
 		name  string
 		items []owing.Item

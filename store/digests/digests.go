@@ -102,12 +102,13 @@ func (t *DigestRows) Pending() (bool, error) {
 }
 
 // withForms asks besides by which columns the digests of rows are made that the program tells; such a row of an answer has no key.
-const withForms = ` UNION ALL SELECT part, '', '', '', '', '', columns FROM row_forms WHERE part IN (`
+const withForms = ` UNION ALL SELECT part, '', '', '', '', columns FROM row_forms WHERE part IN (`
 
-// asTouched asks for the rows that were touched, with their digests as they stand until then, and by which columns those of their table are made.
-const asTouched = `SELECT t.part, t.k1, t.k2, t.k3, coalesce(d.digest, ''), coalesce(d.mark, ''), coalesce(f.columns, '') FROM touched t
-	LEFT JOIN row_digests d ON d.part = t.part AND d.k1 = t.k1 AND d.k2 = t.k2 AND d.k3 = t.k3
-	LEFT JOIN row_forms f ON f.part = t.part`
+// asTouched asks for the rows that were touched, with digest and mark of each as they stand until then, parted by a space, and by which columns those of its
+// table are made. Each is looked up by its key: joined, PostgreSQL reads all digests there are, for how many rows are touched it cannot know.
+const asTouched = `SELECT t.part, t.k1, t.k2, t.k3,
+	coalesce((SELECT d.digest || ' ' || d.mark FROM row_digests d WHERE d.part = t.part AND d.k1 = t.k1 AND d.k2 = t.k2 AND d.k3 = t.k3), ''),
+	coalesce((SELECT f.columns FROM row_forms f WHERE f.part = t.part), '') FROM touched t`
 
 // KeepDigests makes the digests of all rows that this transaction touched or told, and carries the sums on.
 func (t *DigestRows) KeepDigests() error {
@@ -119,7 +120,9 @@ func (t *DigestRows) KeepDigests() error {
 	var touched []row
 	err := t.conn.Each(query, nil, func(rows *sql.Rows) error {
 		var r row
-		err := rows.Scan(&r.part, &r.k[0], &r.k[1], &r.k[2], &r.was, &r.wasMark, &r.columns)
+		var was string
+		err := rows.Scan(&r.part, &r.k[0], &r.k[1], &r.k[2], &was, &r.columns)
+		r.was, r.wasMark, _ = strings.Cut(was, " ")
 		if r.k[0] == "" {
 			forms[r.part] = r.columns
 		} else {

@@ -160,6 +160,7 @@ type Dialect struct {
 // Query makes of the terms.
 type Search struct {
 	Put   string // $1 id, $2 words parted by spaces
+	Clear string // takes all words out at once; "" = they are sooner written over
 	From  string // the words and the rows (alias r), joined
 	Match string
 	ID    string

@@ -119,8 +119,8 @@ func (t *FairRows) ReverseFairCarry(id int64) error {
 
 // FairOrders returns the orders of a day.
 func (t *FairRows) FairOrders(d fair.Day) ([]order.Order, error) {
-	ids, err := table.Values[int64](t.conn, `SELECT id FROM orders WHERE outlet = $1 AND in_person = 1 AND (placed = $2
-		OR EXISTS (SELECT 1 FROM payments p WHERE p.order_id = orders.id AND p.day = $2)) ORDER BY id`, d.Outlet, d.Day)
+	ids, err := table.Values[int64](t.conn, `SELECT id FROM orders WHERE outlet = $1 AND in_person = 1
+		AND id IN (SELECT id FROM orders WHERE outlet = $1 AND placed = $2 UNION SELECT order_id FROM payments WHERE day = $2) ORDER BY id`, d.Outlet, d.Day)
 	if err != nil || len(ids) == 0 {
 		return nil, err
 	}

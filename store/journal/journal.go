@@ -146,11 +146,8 @@ func (k *keeping) asks(moves []supply.Move) (asks []engine.Ask) {
 	parcels, lines := goneWith(moves)
 	asks = append(asks, printsOf(byParcel, parcels)...)
 	asks = append(asks, printsOf(byLine, lines)...)
-	asked := map[stockOf]bool{}
-	for _, m := range moves {
-		if of := (stockOf{m.Kind, m.Of}); k.stocked[of] == nil && !asked[of] {
-			asked[of], asks = true, append(asks, layersOf(of))
-		}
+	for some := range slices.Chunk(k.unread(moves), fewStocks) {
+		asks = append(asks, layersOf(some))
 	}
 	return asks
 }

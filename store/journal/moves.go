@@ -3,6 +3,8 @@ package journal
 import (
 	"cmp"
 	"slices"
+	"strconv"
+	"strings"
 
 	"solander/layers"
 	"solander/ledger"
@@ -57,25 +59,51 @@ type stock struct {
 	uses   []useRow // of this transaction
 }
 
-// stockFor reads the layers of a stock that have pieces left, once.
-func (t *JournalRows) stockFor(of stockOf) (*stock, error) {
-	if s := t.stocked[of]; s != nil {
-		return s, nil
+// stocksFor reads the layers that have pieces left of the stocks of moves, each once.
+func (t *JournalRows) stocksFor(moves []supply.Move) error {
+	for some := range slices.Chunk(t.unread(moves), fewStocks) {
+		ask := layersOf(some)
+		rows, err := Layers.Read(t.conn, ask.Query, ask.Args)
+		if err != nil {
+			return err
+		}
+		for _, of := range some {
+			t.stocked[of] = &stock{known: map[int64]bool{}, before: map[int64]layers.Layer{}}
+		}
+		by := map[stockOf][]layerRow{}
+		for _, r := range rows {
+			by[r.stockOf] = append(by[r.stockOf], r)
+		}
+		for of, its := range by {
+			t.stocked[of].learn(its)
+		}
 	}
-	s := &stock{known: map[int64]bool{}, before: map[int64]layers.Layer{}}
-	ask := layersOf(of)
-	rows, err := Layers.Read(t.conn, ask.Query, ask.Args)
-	if err != nil {
-		return nil, err
-	}
-	s.learn(rows)
-	t.stocked[of] = s
-	return s, nil
+	return nil
 }
 
-// layersOf asks for the layers of a stock that have pieces left.
-func layersOf(of stockOf) engine.Ask {
-	return Layers.Ask("WHERE kind = $1 AND item = $2 AND remaining > 0 ORDER BY id", of.kind, of.item)
+// fewStocks bounds the stocks of which layers are asked for together.
+const fewStocks = 16
+
+// unread are the stocks of moves of which this transaction knows nothing yet, each once.
+func (t *JournalRows) unread(moves []supply.Move) (out []stockOf) {
+	asked := map[stockOf]bool{}
+	for _, m := range moves {
+		if of := (stockOf{m.Kind, m.Of}); t.stocked[of] == nil && !asked[of] {
+			asked[of], out = true, append(out, of)
+		}
+	}
+	return out
+}
+
+// layersOf asks for the layers of a few stocks that have pieces left.
+func layersOf(stocks []stockOf) engine.Ask {
+	var any1 []string
+	var args []any
+	for _, of := range stocks {
+		any1 = append(any1, "kind = $"+strconv.Itoa(len(args)+1)+" AND item = $"+strconv.Itoa(len(args)+2))
+		args = append(args, of.kind, of.item)
+	}
+	return Layers.Ask("WHERE remaining > 0 AND ("+strings.Join(any1, " OR ")+") ORDER BY id", args...)
 }
 
 // learn takes layers that are not known yet among the others, by age.
@@ -92,6 +120,9 @@ func (s *stock) learn(rows []layerRow) {
 // moves gathers what new moves came to: those that went along in one parcel together.
 func (k *keeping) moves(all []supply.Move) error {
 	prints, err := k.printsOf(all)
+	if err == nil {
+		err = k.stocksFor(all)
+	}
 	if err != nil {
 		return err
 	}
@@ -158,10 +189,7 @@ func (p printsBy) of(m supply.Move) []posted.Print {
 // move lets the layers of a stock follow a move.
 func (k *keeping) move(m supply.Move) (posted.Moved, error) {
 	of := stockOf{m.Kind, m.Of}
-	s, err := k.stockFor(of)
-	if err != nil {
-		return posted.Moved{}, err
-	}
+	s := k.stocked[of]
 	out := posted.Moved{Move: m}
 	if m.Delta < 0 {
 		if posted.Withdraws(m.Cause) {
@@ -188,6 +216,7 @@ func (k *keeping) move(m supply.Move) (posted.Moved, error) {
 		return out, nil
 	}
 	l := &layers.Layer{Run: m.Run, Move: m.ID, Pieces: rest, Cost: m.Cost, Left: rest, LeftCost: m.Cost.Minor}
+	var err error
 	if l.ID, err = k.conn.Next(Layers.Name); err != nil {
 		return out, err
 	}

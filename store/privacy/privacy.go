@@ -141,15 +141,16 @@ func (t *PrivacyRows) Kept(person int64) ([]upkeep.KeptTable, error) {
 	return out, nil
 }
 
-// about are the rows of a part that are hers, and those in which she is named. Of a file that waits the studio reads itself which rows are.
+// about are the rows of a part that are hers, and those in which she is named: of others no more is read than has words in which she may be. Of a file that waits
+// the studio reads itself which rows are.
 func (t *PrivacyRows) about(w *who, p *part) ([]row, error) {
-	if p.table == "arrivals" || p.table == "arrival_parts" || p.hers == "" && !p.anyFree() {
+	if p.table == "arrivals" || p.table == "arrival_parts" || p.hers == "" && p.worded() == "" {
 		return nil, nil
 	}
 	var own []row
 	var err error
 	if p.hers != "" {
-		if own, err = t.rowsOf(p, w.person); err != nil || !p.anyFree() {
+		if own, err = t.rowsOf(p, w.person); err != nil || p.worded() == "" {
 			return own, err
 		}
 	}
@@ -157,7 +158,7 @@ func (t *PrivacyRows) about(w *who, p *part) ([]row, error) {
 	for _, r := range own {
 		known[keyText(r.key())] = true
 	}
-	err = t.each(p, "", nil, func(r row) error {
+	err = t.each(p, p.worded(), nil, func(r row) error {
 		if known[keyText(r.key())] || !w.isIn(r) {
 			return nil
 		}
@@ -167,13 +168,15 @@ func (t *PrivacyRows) about(w *who, p *part) ([]row, error) {
 	return own, err
 }
 
-func (p *part) anyFree() bool {
+// worded is the condition of rows in which somebody typed words; "" = nobody can.
+func (p *part) worded() string {
+	var out []string
 	for _, c := range p.columns {
 		if c.free {
-			return true
+			out = append(out, c.name+" <> ''")
 		}
 	}
-	return false
+	return strings.Join(out, " OR ")
 }
 
 // shown are rows as they are given out: whole, but for secrets.

@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"syscall"
 
 	"solander/fault"
 	"solander/store/engine"
@@ -107,6 +108,10 @@ func clearRemains(folder string) {
 }
 
 func noFile(path string, err error) *fault.Error {
+	if errors.Is(err, syscall.EIO) {
+		return fault.New(fault.Refused, "the disk failed at the file").At("%s", path).
+			ToMend("do it again; if it stays so, look whether the disk fails, and carry the studio, or its latest copy, to another one").Because(err)
+	}
 	return fault.New(fault.Refused, "the file cannot be opened").At("%s", path).ToMend("look at its permissions").Because(err)
 }
 

@@ -349,11 +349,13 @@ func (l *lite) Dialect() engine.Dialect {
 		RowID:   "rowid", Query: liteQuery, Fields: liteFields, Version: `SELECT CAST(writes AS TEXT) FROM high_water`,
 		Orders: engine.Search{
 			Put:   `INSERT OR REPLACE INTO order_words (rowid, words) VALUES ($1, $2)`,
+			Clear: `INSERT INTO order_words (order_words) VALUES ('delete-all')`,
 			From:  `order_words CROSS JOIN orders r ON r.id = order_words.rowid`,
 			Match: `order_words MATCH $1`, ID: `order_words.rowid`,
 		},
 		Buyers: engine.Search{
 			Put:   `INSERT OR REPLACE INTO buyer_words (rowid, words) VALUES ($1, $2)`,
+			Clear: `INSERT INTO buyer_words (buyer_words) VALUES ('delete-all')`,
 			From:  `buyer_words CROSS JOIN buyers r ON r.id = buyer_words.rowid`,
 			Match: `buyer_words MATCH $1`, ID: `buyer_words.rowid`,
 		},

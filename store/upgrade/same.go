@@ -1,13 +1,13 @@
 package upgrade
 
 import (
-	"bytes"
 	"context"
 	"crypto/sha256"
 	"database/sql"
 	"errors"
 	"fmt"
 	"maps"
+	"strconv"
 	"strings"
 
 	"solander/store/engine"
@@ -25,15 +25,21 @@ func Same(ctx context.Context, db, from *sql.DB) error {
 	if err != nil {
 		return err
 	}
-	want, err := contents(ctx, from)
-	if err != nil {
-		return err
+	type half struct {
+		of  map[string][sha256.Size]byte
+		err error
 	}
+	asked := make(chan half, 1)
+	go func() { // both at once, where there are two processors
+		of, err := contents(ctx, from)
+		asked <- half{of, err}
+	}()
 	have, err := contents(ctx, db)
-	if err != nil {
+	want := <-asked
+	if err := errors.Join(want.err, err); err != nil {
 		return err
 	}
-	if !maps.Equal(have, want) {
+	if !maps.Equal(have, want.of) {
 		return errors.New("the copy does not hold what the studio does")
 	}
 	return nil
@@ -67,7 +73,7 @@ func contents(ctx context.Context, db *sql.DB) (map[string][sha256.Size]byte, er
 func digest(ctx context.Context, db *sql.DB, ask string) (sum [sha256.Size]byte, err error) {
 	h := sha256.New()
 	var values []any
-	var text bytes.Buffer
+	var text []byte
 	err = engine.EachRow(ctx, db, ask, func(rows *sql.Rows) error {
 		if values == nil {
 			columns, err := rows.Columns()
@@ -82,12 +88,27 @@ func digest(ctx context.Context, db *sql.DB, ask string) (sum [sha256.Size]byte,
 		if err := rows.Scan(values...); err != nil {
 			return err
 		}
-		text.Reset()
+		text = text[:0]
 		for _, v := range values {
-			fmt.Fprintf(&text, "%T %[1]q,", *v.(*any))
+			text = appended(text, *v.(*any))
 		}
-		_, err := fmt.Fprintf(h, "%d:%s\n", text.Len(), text.Bytes())
+		_, err := h.Write(append(text, '\n'))
 		return err
 	})
 	return [sha256.Size]byte(h.Sum(nil)), err
+}
+
+// appended writes a value behind others so that no two rows are written alike: its type, and how long it is where that follows from nothing else.
+func appended(text []byte, value any) []byte {
+	switch v := value.(type) {
+	case nil:
+		return append(text, 'n')
+	case int64:
+		return append(strconv.AppendInt(append(text, 'i'), v, 10), ',')
+	case string:
+		return append(append(strconv.AppendInt(append(text, 's'), int64(len(v)), 10), ':'), v...)
+	case []byte:
+		return append(append(strconv.AppendInt(append(text, 'b'), int64(len(v)), 10), ':'), v...)
+	}
+	return fmt.Appendf(text, "%T %[1]q,", value)
 }

@@ -9,8 +9,15 @@ import (
 
 // Compare compares as a person sorts: without regard to case and accents first, and numbers by what they are worth, mixed
 // fractions too: "5 1/4 x 7" stands before "11 1/4 x 14".
-func Compare(a, b string) int {
-	return cmp.Or(compare(Fold(a), Fold(b)), cmp.Compare(Fold(a), Fold(b)), cmp.Compare(a, b))
+func Compare(a, b string) int { return foldedOf(a).compare(foldedOf(b)) }
+
+// folded is a text with what it is compared by.
+type folded struct{ text, fold string }
+
+func foldedOf(text string) folded { return folded{text, Fold(text)} }
+
+func (a folded) compare(b folded) int {
+	return cmp.Or(compare(a.fold, b.fold), cmp.Compare(a.fold, b.fold), cmp.Compare(a.text, b.text))
 }
 
 // compare goes through both, token by token: a number is one, and so is any other letter. What a token is depends on its own

@@ -48,6 +48,11 @@ func (x *Index) BareOrders(ids []int64) error {
 	for _, id := range ids {
 		x.StaleOrder(id)
 	}
+	return x.bare(ids)
+}
+
+// bare keeps no word of those whose file was taken back.
+func (x *Index) bare(ids []int64) error {
 	for part := range slices.Chunk(ids, table.Batch) {
 		listed, err := x.listed(part)
 		if err != nil {
@@ -151,8 +156,14 @@ func (x *Index) All() error {
 	*x = *New(x.conn)
 	for _, kind := range []struct {
 		table string
+		clear string
 		index func([]int64) error
-	}{{"buyers", x.indexBuyers}, {"orders", x.indexOrders}} {
+	}{{"buyers", x.conn.Dialect.Buyers.Clear, x.indexBuyers}, {"orders", x.conn.Dialect.Orders.Clear, x.bareAndListed}} {
+		if kind.clear != "" {
+			if _, err := x.conn.Exec(kind.clear); err != nil {
+				return err
+			}
+		}
 		ids, err := table.Values[int64](x.conn, `SELECT id FROM `+kind.table+` ORDER BY id`)
 		if err != nil {
 			return err
@@ -162,6 +173,14 @@ func (x *Index) All() error {
 		}
 	}
 	return nil
+}
+
+// bareAndListed makes the words of orders anew, none of those whose file was taken back.
+func (x *Index) bareAndListed(ids []int64) error {
+	if err := x.bare(ids); err != nil {
+		return err
+	}
+	return x.indexOrders(ids)
 }
 
 func (x *Index) indexBuyers(ids []int64) error {

@@ -107,9 +107,18 @@ func Asked(text string) []engine.Term {
 
 // ByName sorts as a person does, by name; those of one name by id.
 func ByName[T any](list []T, of func(T) (name string, id int64)) {
-	slices.SortFunc(list, func(a, b T) int {
-		nameA, idA := of(a)
-		nameB, idB := of(b)
-		return cmp.Or(Compare(nameA, nameB), cmp.Compare(idA, idB))
-	})
+	type named struct {
+		folded
+		id int64
+		of T
+	}
+	all := make([]named, len(list))
+	for i, x := range list {
+		name, id := of(x)
+		all[i] = named{foldedOf(name), id, x}
+	}
+	slices.SortFunc(all, func(a, b named) int { return cmp.Or(a.compare(b.folded), cmp.Compare(a.id, b.id)) })
+	for i, x := range all {
+		list[i] = x.of
+	}
 }

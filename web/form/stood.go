@@ -37,17 +37,21 @@ func (m *MovedOn) Unwrap() error { return m.error }
 // Failed takes over what was typed into a form that could not be done, and says what is wrong with it. She was told when
 // something else stands now: sent again, it stands.
 func (f *Form) Failed(typed url.Values, err error) []Line {
-	stood, now := f.Find("stood"), ""
-	if stood != nil {
-		now = stood.Value
+	now := map[*Field]string{} // the fields that say what stood
+	for _, fd := range f.fields {
+		if fd.Name == "stood" || strings.HasPrefix(fd.Name, "stood_") {
+			now[fd] = fd.Value
+		}
 	}
 	f.Read(typed)
 	var m *MovedOn
 	switch {
 	case errors.As(err, &m):
-		stood.Value = m.stands
-	case stood != nil && fault.Is(err, fault.Changed): // a rule saw it, and the form is made of what stands now
-		stood.Value = now
+		f.Find("stood").Value = m.stands
+	case fault.Is(err, fault.Changed): // a rule saw it, and the form is made of what stands now
+		for fd, value := range now {
+			fd.Value = value
+		}
 	}
 	return f.Blame(err)
 }

@@ -189,7 +189,9 @@ func (p *OrderPage) LineBlamed() bool {
 
 // forms lays out what may be done to the whole order as it stands.
 func (p *OrderPage) forms(v studio.OrderView, fail *page.Failure) {
-	p.Pay = p.Put(today.PayForm(today.Owed(v.ID, p.inIts(v.Owed), v.Owed, p.Today), v.Postage.Currency), fail)
+	pay := today.Owed(v.ID, p.inIts(v.Owed), v.Owed, p.Today)
+	pay.Before = &v.Paid // of what was paid back for good, nothing more is owed after it than before
+	p.Pay = p.Put(today.PayForm(pay, v.Postage.Currency), fail)
 	if v.State == order.Open {
 		o := v.Order
 		p.Amend = p.Put(amendForm(&o), fail)

@@ -71,8 +71,11 @@ func wayOf(o studio.OrderView) []wayStep {
 
 // doneOn is the day on which an order left a stage; no day when that is not known.
 func doneOn(o studio.OrderView, s order.Stage) calendar.Day {
+	if s == order.AwaitsMoney {
+		return o.PaidOn()
+	}
 	kind := map[order.Stage]studio.MarkKind{
-		order.AwaitsMoney: studio.MarkPaid, order.AwaitsSigning: studio.MarkSigned, order.AwaitsPacking: studio.MarkPacked,
+		order.AwaitsSigning: studio.MarkSigned, order.AwaitsPacking: studio.MarkPacked,
 		order.AwaitsLabel: studio.MarkLabelled, order.AwaitsHandOver: studio.MarkHandedOver, order.Done: studio.MarkHandedOver,
 	}[s]
 	for _, m := range o.Marks { // the latest first

@@ -155,6 +155,7 @@ func PayForm(in *book.PaymentIn, currency string) *form.Form {
 	}
 	fm.AmountAs("amount", label, &in.Amount, currency).OrEmpty().Must()
 	fm.AmountIf("stood", "", &in.Seen, currency).As("hidden")
+	fm.AmountIf("stood_paid", "", &in.Before, currency).As("hidden")
 	if abroad {
 		fm.AmountIf("worth", "What the bank made of it", &in.Worth, currency).WithHint("in " + currency + "; by the day's rate when left empty")
 	}
