@@ -28,11 +28,11 @@ func LinePrice(ctx context.Context, s *studio.Studio, line int64, price money.Am
 		if o, l, err = t.Changeable(line); err != nil {
 			return fault.InField(err, "price")
 		}
-		return t.linePrice(o, l, price)
+		return linePrice(t, o, l, price)
 	})
 }
 
-func (t *Book) linePrice(o order.Order, l order.Line, price money.Amount) error {
+func linePrice(t *Book, o order.Order, l order.Line, price money.Amount) error {
 	e, err := t.EditionOf(l.Edition)
 	if err != nil {
 		return err

@@ -29,13 +29,13 @@ func (r Replaced) Lines() []int64 {
 
 // UndoReplace takes the new prints out of an order again, and has those that were spoilt be with their buyer: by counter entries in the register. What
 // was paid stays. Faults: Refused when something happened to a new print since, naming what is to be undone first; one that was handed over stays.
-func (t *Book) UndoReplace(u Replaced) error {
+func UndoReplace(t *Book, u Replaced) error {
 	o, err := t.Order(u.Order)
 	if err != nil {
 		return err
 	}
 	for _, p := range u.Instead {
-		if err := t.notAgain(o, p); err != nil {
+		if err := notAgain(t, o, p); err != nil {
 			return fault.Placed(err, o.Mark)
 		}
 	}
@@ -51,7 +51,7 @@ func (t *Book) UndoReplace(u Replaced) error {
 }
 
 // notAgain takes a print out of its order again that was to be sent instead of another.
-func (t *Book) notAgain(o order.Order, p PrintBack) error {
+func notAgain(t *Book, o order.Order, p PrintBack) error {
 	_, l, err := t.Line(p.Line)
 	switch {
 	case err != nil:

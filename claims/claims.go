@@ -372,7 +372,7 @@ func (t *Claims) Undo(u UndoClaim) error {
 		}
 	}
 	for _, r := range u.Again {
-		if err := book.In(t.Turn).UndoReplace(r); err != nil {
+		if err := book.UndoReplace(book.In(t.Turn), r); err != nil {
 			return err
 		}
 	}
