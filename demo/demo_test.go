@@ -15,6 +15,7 @@ import (
 	"solander/edition"
 	"solander/gallery"
 	"solander/house"
+	"solander/ledger"
 	"solander/order"
 	"solander/register"
 	"solander/stockroom"
@@ -136,6 +137,7 @@ func TestDemoShowsWhatItShould(t *testing.T) {
 	if err != nil || len(found) > 0 {
 		t.Errorf("check: %v, %v", found, err)
 	}
+	entriesOfTheirMonths(t, st)
 	hung, err := gallery.All(ctx, st)
 	if err != nil || len(hung) != len(works) {
 		t.Errorf("%d pictures hang, want %d: %v", len(hung), len(works), err)
@@ -275,6 +277,23 @@ func dump(t *testing.T, st *studio.Studio) []byte {
 		t.Fatalf("a copy of %d bytes is no studio of two years", b.Len())
 	}
 	return b.Bytes()
+}
+
+// entriesOfTheirMonths holds that the books of two years were kept month by month, and closed behind them: nothing was entered late.
+func entriesOfTheirMonths(t *testing.T, st *studio.Studio) {
+	t.Helper()
+	months := map[string]bool{}
+	err := st.Read(context.Background(), func(tx *studio.Turn) error {
+		return tx.Tx.EachEntry(calendar.Day{}, calendar.Day{}, func(e ledger.Entry) error {
+			if months[e.Day.String()[:7]] = true; !e.True.IsZero() {
+				t.Errorf("%s of %s is entered on %s", e.Text, e.True, e.Day)
+			}
+			return nil
+		})
+	})
+	if err != nil || len(months) < 24 {
+		t.Errorf("entries of %d months, %v", len(months), err)
+	}
 }
 
 // Around the year and on every day of the week the story must come out whole; the same seed and day

@@ -90,7 +90,7 @@ func New(c *table.Conn, h *house.SettingsRows, o *orders.OrderRows, s *stocks.Su
 	return t
 }
 
-// Keep enters what this transaction made of the book. Nothing of the book changes after it.
+// Keep enters what this transaction made of the book since it was entered last.
 func (t *JournalRows) Keep() error {
 	if t.conn.MayWrite() != nil {
 		return nil
@@ -115,7 +115,11 @@ func (t *JournalRows) Keep() error {
 	if err := k.touched(true); err != nil {
 		return err
 	}
-	return k.write()
+	if err := k.write(); err != nil {
+		return err
+	}
+	t.conn.Followed()
+	return nil
 }
 
 // asks is what is asked when a transaction wrote a few orders, as most do: those orders, what stands in the journal of them and what follows from
@@ -419,8 +423,11 @@ func (t *JournalRows) ClosedUntil() (calendar.Day, error) {
 
 const closedUntil = `SELECT until FROM closed_periods ORDER BY until DESC LIMIT 1`
 
-// ClosePeriod closes all days up to one. Faults: those of ledger.Closing.May.
+// ClosePeriod closes all days up to one. What the transaction did before it is entered before it. Faults: those of ledger.Closing.May.
 func (t *JournalRows) ClosePeriod(c ledger.Closing) error {
+	if err := t.Keep(); err != nil {
+		return err
+	}
 	_, err := Closings.Add(t.conn, c)
 	return err
 }

@@ -159,8 +159,12 @@ func (t *SupplyRows) AddMove(m supply.Move) error {
 	return err
 }
 
-// Moved are the moves of this transaction, which stand in their table once it returns.
-func (t *SupplyRows) Moved() ([]supply.Move, error) { return t.moved, t.moves.Write() }
+// Moved are the moves of this transaction since it was asked last, which stand in their table once it returns.
+func (t *SupplyRows) Moved() ([]supply.Move, error) {
+	moved := t.moved
+	t.moved = nil
+	return moved, t.moves.Write()
+}
 
 // firstMove begins a stock of which nothing was there yet. Faults: Refused when there is too little of one.
 func (t *SupplyRows) firstMove(m supply.Move) error {

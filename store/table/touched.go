@@ -57,3 +57,6 @@ func (c *Conn) Touched(kind string) (stood, added []int64) {
 	slices.Sort(added)
 	return stood, added
 }
+
+// Followed notes that the journal has entered what was touched so far.
+func (c *Conn) Followed() { c.notes = notes{} }

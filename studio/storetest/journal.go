@@ -149,6 +149,45 @@ func periodsClose(t *testing.T, s studio.Store) {
 	})
 }
 
+// closesWhatWas holds that what a transaction did before it closed a period is entered on its own days, and what it did after it on the first open one;
+// each once.
+func closesWhatWas(t *testing.T, s studio.Store) {
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 5)
+	var id int64
+	bed.Write(t, s, func(tx studio.Tx) error {
+		o, err := tx.AddOrder(h.Sale(ed))
+		id = o.ID
+		for _, n := range []int64{50, 30} {
+			if err == nil {
+				_, err = tx.AddPayment(order.Payment{Order: id, Kind: order.Deposit, Amount: bed.USD(n), Day: bed.Today})
+			}
+			if err == nil {
+				err = tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 2, Reason: "x", Day: bed.Today, Why: supply.Why{Cause: supply.Received, Cost: bed.USD(n)}})
+			}
+			if err == nil && n == 50 {
+				err = tx.ClosePeriod(ledger.Closing{Until: bed.Today.Add(10), At: tx.Now(), Who: "Ines"})
+			}
+		}
+		return err
+	})
+	bed.Read(t, s, func(tx studio.Tx) error {
+		got, err := tx.Entered(ledger.Order, []int64{id})
+		if err != nil || len(got) != 2 {
+			t.Fatalf("%v %v", got, err)
+		}
+		bed.Same(t, "the day of what was before", bed.Today, got[0].Day)
+		bed.Same(t, "its true day", calendar.Day{}, got[0].True)
+		bed.Same(t, "the day of what came after", bed.Today.Add(11), got[1].Day)
+		bed.Same(t, "its true day", bed.Today, got[1].True)
+		return nil
+	})
+	stands(t, s, map[string]int64{ledger.AtOutlets: 80, ledger.Deposits: -80, ledger.Sheets: 80, ledger.Labs: -80})
+	if found, err := s.Integrity(context.Background()); err != nil || len(found) > 0 {
+		t.Errorf("integrity: %v %v", found, err)
+	}
+}
+
 // byHandBalances holds that what is entered by hand balances, or is refused.
 func byHandBalances(t *testing.T, s studio.Store) {
 	bed.Furnished(t, s)

@@ -45,6 +45,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"by whatever lot it is told, it is the journal":             lotsAreTheJournal,
 	"sheets cost what their run did, first in, first out":       sheetsCost,
 	"nothing is entered into a closed period":                   periodsClose,
+	"what was before a period was closed is entered in it":      closesWhatWas,
 	"an entry by hand balances":                                 byHandBalances,
 	"accounts keep the names they are given":                    accountsAreNamed,
 	"what does not exist is missing":                            missingIsMissing,
