@@ -150,8 +150,8 @@ func inlined() []string {
 	flags := []string{"all=-l"}
 	for _, hot := range []string{
 		"runtime/...", "internal/...", "sync/...", "sort", "slices", "maps", "iter", "cmp", "unique", "context", "errors",
-		"strings", "bytes", "strconv", "unicode/...", "fmt", "time", "reflect", "io", "bufio", "math/...", "hash/...", "compress/...",
-		"encoding/json", "encoding/binary", "encoding/base64", "database/sql",
+		"strings", "bytes", "strconv", "unicode/...", "fmt", "time", "reflect", "io", "bufio", "math", "math/bits", "math/rand/...", "hash/...",
+		"encoding/json", "encoding/binary", "database/sql",
 		"text/template", "html/template", "crypto/internal/...", "crypto/subtle",
 		"modernc.org/...", "solander/packing/...", "solander/dayplan/...", "solander/measure", "solander/money", "solander/calendar", "solander/tariff/...",
 		"solander/store/table", "solander/store/sqlite", "solander/store/postgres", "solander/store/engine", "solander/store/digests", "solander/store/words", "solander/store/numbers",
