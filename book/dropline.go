@@ -34,31 +34,38 @@ func (t *Book) dropLine(o order.Order, l order.Line, reason string) error {
 	if err != nil {
 		return err
 	}
-	before, err := t.feeOf(o)
-	if err != nil {
-		return err
-	}
-	if err := t.release(o, l, e, reason); err != nil {
-		return err
-	}
-	l.Dropped = true
-	if err := t.SaveLine(l); err != nil {
-		return err
-	}
-	follows := o.Fee == before
-	if o, err = t.Order(o.ID); err != nil {
-		return err
-	}
-	if follows {
-		if o.Fee, err = t.feeOf(o); err != nil {
+	o, err = withFee(t, o, func() error {
+		if err := t.release(o, l, e, reason); err != nil {
 			return err
 		}
+		l.Dropped = true
+		return t.SaveLine(l)
+	})
+	if err != nil {
+		return err
 	}
 	t.CloseWhenSent(&o, t.Today)
 	if err := t.SaveOrder(o); err != nil {
 		return err
 	}
 	return t.Note(o.ID, "%s taken out: %s", studio.Named(l.Number.Of(e), e.Title), reason)
+}
+
+// withFee changes lines of an order, and returns it as it stands then: the outlet's fee goes with them, unless it was corrected before.
+func withFee(t *Book, o order.Order, change func() error) (order.Order, error) {
+	before, err := t.feeOf(o)
+	if err != nil {
+		return o, err
+	}
+	if err := change(); err != nil {
+		return o, err
+	}
+	follows := o.Fee == before
+	if o, err = t.Order(o.ID); err != nil || !follows {
+		return o, err
+	}
+	o.Fee, err = t.feeOf(o)
+	return o, err
 }
 
 // CloseWhenSent closes an open order when every live line is sent, and says whether it did.

@@ -37,25 +37,12 @@ func linePrice(t *Book, o order.Order, l order.Line, price money.Amount) error {
 	if err != nil {
 		return err
 	}
-	before, err := t.feeOf(o)
-	if err != nil {
-		return err
-	}
 	was := l.Price
 	if l.Price, err = t.Cash("price", price); err != nil || l.Price == was {
 		return err
 	}
-	if err := t.SaveLine(l); err != nil {
+	if o, err = withFee(t, o, func() error { return t.SaveLine(l) }); err != nil {
 		return err
-	}
-	follows := o.Fee == before
-	if o, err = t.Order(o.ID); err != nil {
-		return err
-	}
-	if follows {
-		if o.Fee, err = t.feeOf(o); err != nil {
-			return err
-		}
 	}
 	if err := t.SaveOrder(o); err != nil {
 		return err
